@@ -1,0 +1,1 @@
+//! One formula family per file.

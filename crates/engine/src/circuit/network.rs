@@ -1,0 +1,1 @@
+//! A connected set of elements.

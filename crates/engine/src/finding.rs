@@ -1,0 +1,1 @@
+//! What the tool says about the owner's design.

@@ -1,0 +1,1 @@
+//! Cutting pieces from the cable in hand and the lengths sold.

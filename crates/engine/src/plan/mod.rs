@@ -1,0 +1,3 @@
+//! What to buy, cut and do, in which order.
+
+pub mod cutting;

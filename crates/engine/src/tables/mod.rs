@@ -1,0 +1,1 @@
+//! Published numbers, read from the tables in `data/`.
