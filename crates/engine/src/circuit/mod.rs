@@ -1,4 +1,4 @@
 //! The network: elements, exact solve, balance.
 
-pub mod network;
 pub mod envelope;
+pub mod network;
