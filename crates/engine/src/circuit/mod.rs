@@ -2,3 +2,4 @@
 
 pub mod envelope;
 pub mod network;
+pub mod wiring;
