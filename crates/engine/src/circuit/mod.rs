@@ -10,4 +10,5 @@ pub mod network;
 pub mod operate;
 pub mod order;
 pub mod solve;
+pub mod spice;
 pub mod wiring;

@@ -93,7 +93,7 @@ impl<'f, 'n> Supply<'f, 'n> {
         device: &str,
         at: Terminals,
     ) -> Result<Self, SolveError> {
-        let thevenin = factored.thevenin(open, at)?;
+        let thevenin = factored.thevenin(open, device, at)?;
         if factored.is_same_point(at) {
             let node = factored.network().node_name(at.plus).to_owned();
             return Err(SolveError::SamePoint { node });

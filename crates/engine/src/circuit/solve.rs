@@ -181,17 +181,18 @@ impl<'n> Factored<'n> {
         Ok(self.solution(flow, &draws))
     }
 
-    /// The network seen through two terminals, given its open solution; exact, by one more solve.
+    /// The network seen by a device at two terminals, given its open solution; exact, by one more
+    /// solve.
     ///
     /// # Errors
     /// When no conductor joins the terminals, or the currents at some node do not add up.
-    pub fn thevenin(&self, open: &Solution, at: Terminals) -> Result<Thevenin, SolveError> {
-        let probe = Injection {
-            name: "the measurement between terminals".to_owned(),
-            from: at.plus,
-            to: at.minus,
-            amp: 1.0,
-        };
+    pub fn thevenin(
+        &self,
+        open: &Solution,
+        device: &str,
+        at: Terminals,
+    ) -> Result<Thevenin, SolveError> {
+        let probe = Injection { name: device.to_owned(), from: at.plus, to: at.minus, amp: 1.0 };
         let draws = self.draws_of(std::slice::from_ref(&probe))?;
         let flow = self.settle(Drive::Dead, &draws)?;
         let (plus, minus) = (self.slot[at.plus.index()], self.slot[at.minus.index()]);
@@ -205,6 +206,12 @@ impl<'n> Factored<'n> {
     #[must_use]
     pub fn is_same_point(&self, at: Terminals) -> bool {
         self.slot[at.plus.index()] == self.slot[at.minus.index()]
+    }
+
+    /// One node of each island: the one whose volts count as zero.
+    pub(crate) fn held_nodes(&self) -> impl Iterator<Item = NodeId> + '_ {
+        (self.envelope.rows()..self.island.len())
+            .filter_map(|held| self.network.nodes().find(|node| self.slot[node.index()] == held))
     }
 
     /// Devices as draws, checked.
