@@ -54,9 +54,9 @@ fn two_unequal_strings_share_as_worked_by_hand() {
 
 #[test]
 fn a_bridge_that_is_not_balanced_matches_its_closed_form() {
-    // Hand worked: 1 V ideal-ish (1e-6 ohm) over a bridge of 1, 2 (left) and 3, 4 (right) ohm with
-    // 5 ohm across. Star for the mesh 1-3-5: 1*3/9, 1*5/9, 3*5/9 ohm. Total 1/3 + (5/9 + 2) beside
-    // (5/3 + 4) = 1/3 + (23/9 * 17/3) / (23/9 + 17/3) = 1/3 + 391/222 = 155/74 ohm.
+    // Hand worked: 1 V behind 1e-6 ohm over a bridge of 1 and 2 ohm (left), 3 and 4 ohm (right),
+    // with 5 ohm across. The mesh of 1, 3 and 5 ohm is a star of 1/3 (top), 5/9 (left) and 5/3
+    // (right) ohm. Left 5/9 + 2 = 23/9 beside right 5/3 + 4 = 51/9, plus the top: 155/74 ohm.
     let mut network = Network::new();
     let n = nodes(&mut network, 4);
     let cell = network.add(source("cell", (n[0], n[3]), 1.0, 1e-6));
@@ -68,9 +68,8 @@ fn a_bridge_that_is_not_balanced_matches_its_closed_form() {
     let solution = network.solve().expect("a bridge");
     let total_a = 1.0 / (155.0 / 74.0 + 1e-6);
     near(solution.current_a(cell), total_a, 1e-13, "whole current [A]");
-    // The upper two branches split the current as the other way round: I1 = I * (17/3) / (74/9).
-    // V1 - V2 over the 5 ohm: V1 = 1 - I1 - .., by the star point: V1 = 2 * IL, V2 = 4 * IR with
-    // IL = I * 51/74 and IR = I * 23/74, so the cross current is I * (102 - 92) / 74 / 5.
+    // Of the whole current I, 51/74 goes left and 23/74 right. The ends of the 5 ohm stand at
+    // 2 * 51/74 * I and 4 * 23/74 * I, so 10/74 * I / 5 ohm flows across.
     near(solution.current_a(across), total_a * 10.0 / 74.0 / 5.0, 1e-13, "across [A]");
 }
 

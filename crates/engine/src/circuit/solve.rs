@@ -200,6 +200,7 @@ impl<'n> Factored<'n> {
         let (plus, minus) = (self.slot[at.plus.index()], self.slot[at.minus.index()]);
         // One ampere drawn with every EMF at rest: the volts lost are the resistance.
         let ohm = flow.volts[minus].above(flow.volts[plus], 0.0);
+        // A probe across islands is refused above, so there always are volts.
         let open_v = open.volts_between(at).unwrap_or(0.0);
         Ok(Thevenin { open_v, ohm })
     }
