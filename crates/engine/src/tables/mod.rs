@@ -1,1 +1,117 @@
 //! Published numbers, read from the tables in `data/`.
+//!
+//! The files are part of the program text and are parsed once, by [`Tables::load`]; the value is
+//! passed by reference to whoever looks a number up. Every number comes back with its citation.
+
+pub mod ampacity;
+pub mod battery;
+pub mod charging;
+pub mod conductor;
+pub mod enclosure;
+pub mod error;
+pub mod files;
+pub mod limits;
+pub mod load;
+#[cfg(test)]
+pub(crate) mod oracles;
+pub mod overcurrent;
+pub mod practice;
+pub mod sheet;
+pub mod sources;
+pub mod termination;
+pub mod vehicle;
+
+use crate::cite::Cite;
+use error::TableError;
+use sheet::{Row, Sheet};
+use sources::Sources;
+
+/// A value with the place it comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sourced<T> {
+    /// The value.
+    pub value: T,
+    /// Where it stands and how it was read.
+    pub cite: Cite,
+}
+
+impl<T> Sourced<T> {
+    /// A value with its citation.
+    pub const fn new(value: T, cite: Cite) -> Self {
+        Self { value, cite }
+    }
+
+    /// The same citation on a value worked from this one.
+    pub fn map<U>(self, convert: impl FnOnce(T) -> U) -> Sourced<U> {
+        Sourced { value: convert(self.value), cite: self.cite }
+    }
+}
+
+/// Every table of `data/`.
+#[derive(Debug)]
+pub struct Tables {
+    /// The bibliography.
+    pub sources: Sources,
+    /// Sizes, areas, resistances, diameters.
+    pub conductor: conductor::ConductorTables,
+    /// Allowable currents and their factors.
+    pub ampacity: ampacity::AmpacityTables,
+    /// Fuses, breakers, what they break and how fast.
+    pub overcurrent: overcurrent::OvercurrentTables,
+    /// Studs, lugs, torque, joints, colours.
+    pub termination: termination::TerminationTables,
+    /// Cases, rest volts, temperature, gravity, rates.
+    pub battery: battery::BatteryTables,
+    /// Set points and charge currents.
+    pub charging: charging::ChargingTables,
+    /// Gassing, restraint, screws.
+    pub enclosure: enclosure::EnclosureTables,
+    /// Bands of ball load.
+    pub vehicle: vehicle::VehicleTables,
+    /// Usual loads and inverter losses.
+    pub load: load::LoadTables,
+    /// Single figures the rules compare with.
+    pub limits: limits::Limits,
+    /// The six practice settings.
+    pub practices: practice::Practices,
+}
+
+impl Tables {
+    /// Parses every file. An error here is a fault in `data/`, found by the tests.
+    pub fn load() -> Result<Self, TableError> {
+        let sources = Sources::parse(files::SOURCES)?;
+        let book = Book { sources: &sources };
+        Ok(Self {
+            conductor: conductor::ConductorTables::read(&book)?,
+            ampacity: ampacity::AmpacityTables::read(&book)?,
+            overcurrent: overcurrent::OvercurrentTables::read(&book)?,
+            termination: termination::TerminationTables::read(&book)?,
+            battery: battery::BatteryTables::read(&book)?,
+            charging: charging::ChargingTables::read(&book)?,
+            enclosure: enclosure::EnclosureTables::read(&book)?,
+            vehicle: vehicle::VehicleTables::read(&book)?,
+            load: load::LoadTables::read(&book)?,
+            limits: limits::Limits::read(&book)?,
+            practices: practice::Practices::read(&book)?,
+            sources,
+        })
+    }
+}
+
+/// What the readers are given: the files and the sources their rows may name.
+pub(crate) struct Book<'a> {
+    sources: &'a Sources,
+}
+
+impl Book<'_> {
+    /// Reads each row of a file into a value.
+    fn rows<T>(
+        &self,
+        file: &str,
+        read: impl Fn(&Row<'_>, Cite) -> Result<T, TableError>,
+    ) -> Result<Vec<T>, TableError> {
+        let (file, text) = files::find(file)?;
+        let sheet = Sheet::read(file, text)?;
+        sheet.rows().map(|row| read(&row, row.cite(self.sources)?)).collect()
+    }
+}

@@ -1,0 +1,148 @@
+//! The battery's surroundings: gas it gives off, jolts it must bear, screws that hold it.
+
+use super::error::TableError;
+use super::{Book, Sourced};
+use crate::cite::Cite;
+
+/// What the gas formula needs to know of a charger.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GasStage {
+    /// Never above 2.40 V per cell.
+    UpTo240,
+    /// May equalise.
+    Equalise,
+}
+
+/// Whether gas leaves a cell freely.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CellType {
+    /// Flooded.
+    Vented,
+    /// AGM or gel.
+    ValveRegulated,
+}
+
+/// Jolts a restraint must bear, in multiples of the weight.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Jolt {
+    /// The rule.
+    pub rule: String,
+    /// Forward.
+    pub forward_g: Option<f64>,
+    /// Rearward.
+    pub rearward_g: Option<f64>,
+    /// Sideways.
+    pub lateral_g: Option<f64>,
+    /// Up and down.
+    pub vertical_g: Option<f64>,
+    /// Where it stands.
+    pub cite: Cite,
+}
+
+#[derive(Debug)]
+struct GasRow {
+    cell_type: String,
+    charger: String,
+    ma_per_ah: f64,
+    cite: Cite,
+}
+
+#[derive(Debug)]
+struct ScrewRow {
+    diameter_in: f64,
+    wall_in: f64,
+    allowable_lbf: f64,
+    cite: Cite,
+}
+
+/// The enclosure tables.
+#[derive(Debug)]
+pub struct EnclosureTables {
+    traction: Vec<GasRow>,
+    stationary: Vec<GasRow>,
+    jolts: Vec<Jolt>,
+    pull_out: Vec<ScrewRow>,
+}
+
+fn gas(book: &Book<'_>, file: &str) -> Result<Vec<GasRow>, TableError> {
+    book.rows(file, |row, cite| {
+        Ok(GasRow {
+            cell_type: row.word("cell_type")?.to_owned(),
+            charger: row.word("charger")?.to_owned(),
+            ma_per_ah: row.number("gassing_ma_per_ah")?,
+            cite,
+        })
+    })
+}
+
+fn find(rows: &[GasRow], cell: CellType, charger: &str) -> Option<Sourced<f64>> {
+    let cell = match cell {
+        CellType::Vented => "vented",
+        CellType::ValveRegulated => "valve-regulated",
+    };
+    let row = rows.iter().find(|r| r.cell_type == cell && r.charger == charger)?;
+    // Milliamperes per ampere-hour are tenths of amperes per hundred ampere-hours.
+    Some(Sourced::new(row.ma_per_ah / 10.0, row.cite.clone()))
+}
+
+impl EnclosureTables {
+    pub(super) fn read(book: &Book<'_>) -> Result<Self, TableError> {
+        let jolts = book.rows("enclosure/accelerations.csv", |row, cite| {
+            Ok(Jolt {
+                rule: row.word("rule")?.to_owned(),
+                forward_g: row.optional("forward_g")?,
+                rearward_g: row.optional("rearward_g")?,
+                lateral_g: row.optional("lateral_g")?,
+                vertical_g: row.optional("vertical_g")?,
+                cite,
+            })
+        })?;
+        let pull_out = book.rows("enclosure/screw_pull_out.csv", |row, cite| {
+            Ok(ScrewRow {
+                diameter_in: row.number("diameter_in")?,
+                wall_in: row.number("wall_in")?,
+                allowable_lbf: row.number("allowable_lbf")?,
+                cite,
+            })
+        })?;
+        Ok(Self {
+            traction: gas(book, "enclosure/gassing_traction.csv")?,
+            stationary: gas(book, "enclosure/gassing_stationary.csv")?,
+            jolts,
+            pull_out,
+        })
+    }
+
+    /// Gassing current of a traction battery [A per 100 Ah].
+    #[must_use]
+    pub fn gassing_a_per_100ah(&self, cell: CellType, stage: GasStage) -> Option<Sourced<f64>> {
+        let charger = match stage {
+            GasStage::UpTo240 => "to 2.40 V per cell",
+            GasStage::Equalise => "may equalise",
+        };
+        find(&self.traction, cell, charger)
+    }
+
+    /// Gassing current of a stationary battery at its boost voltage, to be shown beside the other.
+    #[must_use]
+    pub fn gassing_boost_a_per_100ah(&self, cell: CellType) -> Option<Sourced<f64>> {
+        find(&self.stationary, cell, "boost")
+    }
+
+    /// Jolts of every rule.
+    #[must_use]
+    pub fn jolts(&self) -> &[Jolt] {
+        &self.jolts
+    }
+
+    /// Pull a screw may bear in steel of the next thinner listed wall [lbf].
+    #[must_use]
+    pub fn screw_pull_out_lbf(&self, diameter_in: f64, wall_in: f64) -> Option<Sourced<f64>> {
+        let fits = |r: &&ScrewRow| {
+            (r.diameter_in - diameter_in).abs() < 1e-3 && r.wall_in <= wall_in + 1e-9
+        };
+        let rows = self.pull_out.iter().filter(fits);
+        let row = rows.max_by(|a, b| a.wall_in.total_cmp(&b.wall_in))?;
+        Some(Sourced::new(row.allowable_lbf, row.cite.clone()))
+    }
+}
