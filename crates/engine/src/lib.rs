@@ -1,13 +1,18 @@
 //! The pure engine: a design in, a report out. No file, clock, print or environment is touched here.
+//!
+//! Modules stand in reading order; each uses only those above it, except that `model` knows no
+//! tables and `calc` knows no model.
 
-pub mod calc;
-pub mod checks;
-pub mod circuit;
+pub mod units;
+pub mod number;
 pub mod cite;
 pub mod finding;
-pub mod layout;
-pub mod model;
-pub mod number;
-pub mod plan;
 pub mod tables;
-pub mod units;
+pub mod calc;
+pub mod model;
+pub mod facts;
+pub mod circuit;
+pub mod layout;
+pub mod sizing;
+pub mod plan;
+pub mod checks;

@@ -1,1 +1,3 @@
 //! One formula family per file.
+
+pub mod block_resistance;

@@ -12,3 +12,6 @@ pub mod order;
 pub mod solve;
 pub mod spice;
 pub mod wiring;
+pub mod netlist;
+pub mod paths;
+pub mod share;

@@ -100,11 +100,30 @@ impl Wiring {
             wiring.add_links(design, bank);
         }
         wiring.add_owner_leads(design);
+        wiring.move_to_post_fuses(design);
         let sides = Sides::of(design, &wiring.leads);
         for lead in &mut wiring.leads {
             lead.polarity = sides.of_lead(lead);
         }
         wiring
+    }
+
+    /// A fuse bolted onto a string's plus post takes that post's parallel link, its lead to the
+    /// busbar and the main lead onto its own out stud.
+    fn move_to_post_fuses(&mut self, design: &Design) {
+        for lead in &mut self.leads {
+            let follows = match lead.role {
+                LeadRole::PlusLink | LeadRole::StringPlus => [true, true],
+                LeadRole::Feed => [&lead.stated.from, &lead.stated.to]
+                    .map(|end| end.as_ref().and_then(Terminal::device) == Some(BANK)),
+                LeadRole::SeriesLink | LeadRole::MinusLink | LeadRole::StringMinus => continue,
+            };
+            for (end, follow) in [&mut lead.from, &mut lead.to].into_iter().zip(follows) {
+                if let Some(fuse) = post_fuse(design, end).filter(|_| follow) {
+                    *end = Terminal::stud(fuse, Pole::Out);
+                }
+            }
+        }
     }
 
     fn add_links(&mut self, design: &Design, bank: &Bank) {
@@ -157,6 +176,17 @@ impl Wiring {
             });
         }
     }
+}
+
+/// The fuse or breaker bolted straight onto a terminal, by name.
+#[must_use]
+pub fn post_fuse<'a>(design: &'a Design, terminal: &Terminal) -> Option<&'a str> {
+    design
+        .devices
+        .iter()
+        .filter(|d| d.kind.is_overcurrent())
+        .find(|d| d.mounted_on.as_ref().is_some_and(|on| resolved(design.bank(), on) == *terminal))
+        .map(|d| d.part.name.as_str())
 }
 
 fn joins(lead: &Lead, bank: &Bank, from: &Terminal, to: &Terminal) -> bool {

@@ -6,7 +6,7 @@
 use super::lead::Terminal;
 use super::part::{PlanPoint, Turn};
 use crate::units::conductor::ConductorSize;
-use crate::units::{Current, Duration, Length, Resistance, Voltage};
+use crate::units::{Current, Duration, Length, Resistance, Temperature, Voltage};
 
 /// One block's place in the bank: string letter and number within the string.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -146,6 +146,8 @@ pub struct Bank {
     pub link_size: Option<ConductorSize>,
     /// Stud-to-stud length of every link, where all are alike.
     pub link_length: Option<Length>,
+    /// Conductor temperature at which the links' resistance is taken; `None` works it out.
+    pub link_temperature: Option<Temperature>,
     /// Resistance of every joint that does not say its own.
     pub joint: Option<Resistance>,
     /// State of charge of every block that does not say its own, 0 to 1.

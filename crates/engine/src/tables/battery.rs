@@ -85,6 +85,8 @@ pub struct BlockResistance {
     pub chemistry: String,
     /// Nominal volts.
     pub voltage: BlockVoltage,
+    /// Middle of the amp-hours the row speaks of, where it names any.
+    pub typical_amp_hours: Option<f64>,
     /// Lower end; none where only an upper bound is printed.
     pub low: Option<Resistance>,
     /// Upper end.
@@ -136,6 +138,7 @@ pub struct BatteryTables {
     freezing: Curve,
     self_discharge: Curve,
     rates: Vec<Curve>,
+    cranking: Curve,
 }
 
 impl BatteryTables {
@@ -182,7 +185,19 @@ impl BatteryTables {
                 "gravity_per_day",
             )?,
             rates,
+            cranking: curve(
+                "cranking power",
+                "battery/cranking_power.csv",
+                "temperature_c",
+                "power_share",
+            )?,
         })
+    }
+
+    /// Cranking power against temperature in Celsius, as a share of that at the reference.
+    #[must_use]
+    pub fn cranking_power(&self) -> (&[(f64, f64)], &Cite) {
+        (&self.cranking.rows, &self.cranking.cite)
     }
 
     /// A case size by its name.
@@ -384,6 +399,7 @@ fn read_resistance(book: &Book<'_>) -> Result<Vec<BlockResistance>, TableError> 
             block: row.word("block")?.to_owned(),
             chemistry: row.word("chemistry")?.to_owned(),
             voltage: BlockVoltage::volts(row.number("voltage_v")?),
+            typical_amp_hours: row.optional("capacity_ah")?,
             low: Some(Resistance::milliohms(row.number("resistance_low_mohm")?)),
             high: Resistance::milliohms(row.number("resistance_high_mohm")?),
             short_circuit: Some((low_a, high_a)),
@@ -395,6 +411,7 @@ fn read_resistance(book: &Book<'_>) -> Result<Vec<BlockResistance>, TableError> 
             block: row.word("block")?.to_owned(),
             chemistry: row.word("chemistry")?.to_owned(),
             voltage: BlockVoltage::volts(row.number("voltage_v")?),
+            typical_amp_hours: None,
             low: None,
             high: Resistance::milliohms(row.number("resistance_high_mohm")?),
             short_circuit: None,

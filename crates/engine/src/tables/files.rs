@@ -53,6 +53,7 @@ pub const FILES: &[(&str, &str)] = &[
     ("battery/case_l16.csv", include_str!("../../../../data/battery/case_l16.csv")),
     ("battery/case_terminals.csv", include_str!("../../../../data/battery/case_terminals.csv")),
     ("battery/case_weight.csv", include_str!("../../../../data/battery/case_weight.csv")),
+    ("battery/cranking_power.csv", include_str!("../../../../data/battery/cranking_power.csv")),
     ("battery/freezing.csv", include_str!("../../../../data/battery/freezing.csv")),
     (
         "battery/gravity_deep_cycle_1265.csv",
