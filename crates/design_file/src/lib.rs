@@ -1,1 +1,21 @@
-//! Placeholder until the crate lands.
+//! The design file: text in, a design out, with everything that could not be understood named by
+//! line and by what to write instead. It is the only crate that knows the file's layout.
+//!
+//! It reads texts and gives texts back; files are read and written by the app.
+
+pub mod fault;
+pub mod read;
+pub mod reference;
+pub mod render;
+pub mod schema;
+pub mod spans;
+
+mod build;
+mod nearest;
+mod place;
+mod refs;
+mod syntax;
+mod terminals;
+mod value;
+mod walk;
+mod words;

@@ -1,0 +1,123 @@
+//! The box, the leads, the devices and the arrays.
+
+use crate::walk::Node;
+use engine::model::device::{Device, DeviceKind};
+use engine::model::enclosure::Enclosure;
+use engine::model::lead::{Lead, LeadEnd};
+use engine::model::source::Array;
+
+pub(super) fn enclosure(node: &Node) -> Enclosure {
+    Enclosure {
+        part: node.part(),
+        length: node.length("length"),
+        width: node.length("width"),
+        height: node.length("height"),
+        wall: node.length("wall"),
+        gap: node.length("gap"),
+        margin: node.length("margin"),
+        columns: node.whole("columns"),
+        seen_from: node.text("seen_from"),
+        far_side: node.text("far_side"),
+        place: node.text("place"),
+        inside: node.flag("inside"),
+        sealed: node.flag("sealed"),
+        vent_low: node.area("vent_low"),
+        vent_high: node.area("vent_high"),
+        lid: node.flag("lid"),
+        mass: node.mass("mass"),
+        behind_ball: node.length("behind_ball"),
+        off_centre: node.length("off_centre"),
+    }
+}
+
+pub(super) fn lead(node: &Node) -> Lead {
+    let end = |lug: &str, boot: &str| LeadEnd {
+        lug_hole: node.length(lug),
+        joint: None,
+        boot: node.flag(boot),
+    };
+    Lead {
+        part: node.part(),
+        from: node.terminal("from"),
+        to: node.terminal("to"),
+        size: node.size("size"),
+        length: node.length("length"),
+        from_end: end("lug_from", "boot_from"),
+        to_end: end("lug_to", "boot_to"),
+        lug_angle: node.angle("lug_angle"),
+        insulation: node.temperature("insulation"),
+        sheathed: node.flag("sheathed"),
+        engine_space: node.flag("engine_space"),
+        bundled: node.whole("bundled"),
+        temperature: node.temperature("temperature"),
+        via: node.points("via"),
+        colour: node.text("colour"),
+        critical: node.flag("critical"),
+        starter: node.flag("starter"),
+    }
+}
+
+/// The kind of a device; a word that is not known leaves it a plain piece of equipment, and the
+/// fault about the word stands.
+pub(crate) fn kind(node: &Node) -> DeviceKind {
+    let word = node.text("kind").unwrap_or_default();
+    let known = DeviceKind::WORDS.iter().find(|w| w.0 == word);
+    known.map_or(DeviceKind::Equipment, |w| w.1)
+}
+
+pub(super) fn device(node: &Node) -> Device {
+    Device {
+        part: node.part(),
+        kind: kind(node),
+        rating: node.current("rating"),
+        family: node.text("family"),
+        interrupt: node.interrupt("interrupt"),
+        volts_max: node.voltage("volts_max"),
+        dc_rated: node.flag("dc_rated"),
+        polarised: node.flag("polarised"),
+        ignition_protected: node.flag("ignition_protected"),
+        resistance: node.resistance("resistance"),
+        stud: node.length("stud"),
+        torque: node.torque("torque"),
+        mounted_on: node.terminal("mounted_on"),
+        at: node.point("at"),
+        in_box: node.flag("in_box"),
+        reachable: node.flag("reachable"),
+        power: node.power("power"),
+        surge: node.power("surge"),
+        idle: node.power("idle"),
+        efficiency: node.share("efficiency"),
+        cut_off: node.voltage("cut_off"),
+        absorption: node.voltage("absorption"),
+        float: node.voltage("float"),
+        equalise: node.voltage("equalise"),
+        input_max: node.voltage("input_max"),
+        compensated: node.flag("compensated"),
+        fed_by: node.text("fed_by"),
+        transfer: node.flag("transfer"),
+        mppt: node.flag("mppt"),
+        distance: node.length("distance"),
+        exhaust_away: node.flag("exhaust_away"),
+        always_live: node.flag("always_live"),
+        mass: node.mass("mass"),
+        ambient_min: node.temperature("ambient_min"),
+        surge_time: node.duration("surge_time"),
+    }
+}
+
+pub(super) fn array(node: &Node) -> Array {
+    Array {
+        part: node.part(),
+        controller: node.text("controller"),
+        series: node.whole("series").unwrap_or(1),
+        parallel: node.whole("parallel").unwrap_or(1),
+        panel: node.power("panel"),
+        open_volts: node.voltage("open_volts"),
+        working_volts: node.voltage("working_volts"),
+        short_amps: node.current("short_amps"),
+        working_amps: node.current("working_amps"),
+        volts_per_kelvin: node.share("volts_per_kelvin"),
+        tilt: node.angle("tilt"),
+        facing: node.angle("facing"),
+    }
+}

@@ -1,0 +1,81 @@
+//! Posts and studs as text: which studs a kind of device has, and what a text may have meant.
+
+use crate::fault::Trouble;
+use crate::words;
+use engine::model::bank::BlockId;
+use engine::model::device::DeviceKind;
+use engine::model::lead::{Pole, Terminal};
+
+/// A sentence that still wants its subject.
+type Unsaid = Box<dyn Fn(&str) -> Trouble>;
+
+/// Reads a post or stud; refuses a block without its sign and a sign that sticks to its name.
+pub(crate) fn read(text: &str) -> Result<Terminal, Unsaid> {
+    let terminal = Terminal::from_text(text);
+    let stuck = glued(text);
+    let text = text.to_owned();
+    match (terminal, stuck) {
+        (_, Some(apart)) => Err(Box::new(move |subject| sign_apart(subject, &text, &apart))),
+        (Some(terminal), None) => Ok(terminal),
+        (None, None) => Err(Box::new(move |subject| no_terminal(subject, &text))),
+    }
+}
+
+/// `A1+` and `a1 +` as they should be written.
+fn glued(text: &str) -> Option<String> {
+    let trimmed = text.trim();
+    let sign = trimmed.chars().last().filter(|c| matches!(c, '+' | '-' | '−'))?;
+    let name = trimmed.strip_suffix(sign)?;
+    let apart = name.ends_with(' ');
+    let upper = name.trim().to_uppercase();
+    let block = BlockId::from_text(&upper)?;
+    let right = apart && upper == name.trim();
+    let sign = if sign == '+' { '+' } else { '-' };
+    (!right).then(|| format!("{block} {sign}"))
+}
+
+fn sign_apart(subject: &str, text: &str, apart: &str) -> Trouble {
+    let says = format!("{subject}: {} is not how a post is written.", words::quoted(text));
+    Trouble::error(says, format!("Write \"{apart}\".")).meaning(Some(apart.to_owned()))
+}
+
+fn no_terminal(subject: &str, text: &str) -> Trouble {
+    let name = text.trim();
+    let block = name.split(' ').next().and_then(BlockId::from_text);
+    match block {
+        Some(block) => {
+            let says = format!("{subject}: {} does not say which post.", words::quoted(text));
+            Trouble::error(says, format!("Write \"{block} +\" or \"{block} -\"."))
+        }
+        None => {
+            let says = format!("{subject}: {} names no post and no stud.", words::quoted(text));
+            Trouble::error(says, "Write \"A1 +\", \"bank -\" or \"main in\".".to_owned())
+        }
+    }
+}
+
+/// The studs that a kind of device has, and how a lead names them.
+pub(crate) const fn poles(kind: DeviceKind) -> &'static [Pole] {
+    match kind {
+        DeviceKind::Busbar | DeviceKind::Bond => &[Pole::Bar],
+        DeviceKind::Fuse
+        | DeviceKind::Breaker
+        | DeviceKind::Isolator
+        | DeviceKind::Shunt
+        | DeviceKind::Bms
+        | DeviceKind::Precharge => &[Pole::In, Pole::Out],
+        DeviceKind::DcDc | DeviceKind::StepDown => &[Pole::Plus, Pole::Minus, Pole::In, Pole::Out],
+        _ => &[Pole::Plus, Pole::Minus],
+    }
+}
+
+/// A stud as a lead names it, in plain signs.
+pub(crate) fn written(device: &str, pole: Pole) -> String {
+    match pole {
+        Pole::Plus => format!("{device} +"),
+        Pole::Minus => format!("{device} -"),
+        Pole::In => format!("{device} in"),
+        Pole::Out => format!("{device} out"),
+        Pole::Bar => device.to_owned(),
+    }
+}

@@ -1,0 +1,516 @@
+//! One TOML value read as what its key asks for: the right type, the right unit, within bounds.
+
+use crate::fault::Trouble;
+use crate::schema::{Field, Kind};
+use crate::words;
+use engine::model::lead::Terminal;
+use engine::model::part::{PlanPoint, Turn};
+use engine::units::capacity::Rating;
+use engine::units::conductor::ConductorSize;
+use engine::units::parse::{self, ParseError};
+use engine::units::show;
+use engine::units::{Current, Duration, Length};
+use std::ops::Range;
+use toml_edit::Value as Toml;
+
+/// A name in the file with the place where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Named {
+    pub(crate) text: String,
+    pub(crate) span: Range<usize>,
+}
+
+/// A take-off as written; bars are told from posts when all devices are known.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum RawTakeOff {
+    SameEnd,
+    OppositeCorners,
+    Two { plus: Named, minus: Named },
+}
+
+/// A value understood.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Value {
+    Text(String),
+    Number(f64),
+    Whole(u32),
+    Flag(bool),
+    /// In the base unit of its kind.
+    Quantity(f64),
+    Rating(Rating),
+    Size(ConductorSize),
+    Turn(Turn),
+    Points(Vec<PlanPoint>),
+    Numbers(Vec<f64>),
+    Texts(Vec<Named>),
+    Terminal(Terminal),
+    TakeOff(RawTakeOff),
+}
+
+/// Something wrong inside a value, at a place of it.
+pub(crate) struct Misread {
+    pub(crate) trouble: Trouble,
+    pub(crate) span: Range<usize>,
+}
+
+/// Reads values of one key and keeps what is wrong with them.
+pub(crate) struct Reading<'a> {
+    subject: &'a str,
+    field: &'static Field,
+    pub(crate) misread: Vec<Misread>,
+}
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+impl<'a> Reading<'a> {
+    /// A reading of a key; the subject is how a sentence names it: `lead 8, size`.
+    pub(crate) fn new(subject: &'a str, field: &'static Field) -> Self {
+        Self { subject, field, misread: Vec::new() }
+    }
+
+    /// The value, or what is wrong with it in `misread`.
+    pub(crate) fn value(&mut self, toml: &Toml) -> Option<Value> {
+        match self.field.kind {
+            Kind::Text | Kind::Name(_) => self.text(toml).map(Value::Text),
+            Kind::Word(known) => self.word(toml, known).map(Value::Text),
+            Kind::Words(known) => self.words(toml, known),
+            Kind::Texts | Kind::Loads => self.texts(toml).map(Value::Texts),
+            Kind::Number => self.number(toml).map(Value::Number),
+            Kind::Whole => self.whole(toml).map(Value::Whole),
+            Kind::Flag => self.flag(toml).map(Value::Flag),
+            Kind::Months => self.months(toml),
+            Kind::Month => self.month(toml),
+            Kind::Rating => self.rating(toml),
+            Kind::Size => self.size(toml),
+            Kind::Turn => self.turn(toml),
+            Kind::Point => self.point(toml).map(|p| Value::Points(vec![p])),
+            Kind::Route => self.route(toml),
+            Kind::Terminal => self.terminal(toml),
+            Kind::TakeOff => self.takeoff(toml),
+            _ => self.quantity(toml, self.field.kind).map(Value::Quantity),
+        }
+    }
+
+    fn fail<T>(&mut self, toml: &Toml, trouble: Trouble) -> Option<T> {
+        self.misread.push(Misread { trouble, span: toml.span().unwrap_or(0..0) });
+        None
+    }
+
+    fn wrong<T>(&mut self, toml: &Toml, wanted: &str, write: &str) -> Option<T> {
+        let trouble = words::wrong_type(self.subject, &found(toml), wanted, write);
+        self.fail(toml, trouble)
+    }
+
+    fn text(&mut self, toml: &Toml) -> Option<String> {
+        match toml.as_str() {
+            Some(text) => Some(text.to_owned()),
+            None => self.wrong(toml, "text", &format!("Write \"{}\", in quotes.", shown(toml))),
+        }
+    }
+
+    fn word(&mut self, toml: &Toml, known: &'static [&'static str]) -> Option<String> {
+        let Some(text) = toml.as_str() else {
+            return self.wrong(toml, "a word", &format!("Write {}.", words::either(known)));
+        };
+        if known.contains(&text) {
+            return Some(text.to_owned());
+        }
+        let trouble = words::not_a_word(self.subject, text, known);
+        self.fail(toml, trouble)
+    }
+
+    fn texts(&mut self, toml: &Toml) -> Option<Vec<Named>> {
+        let Some(list) = toml.as_array() else {
+            return self.wrong(toml, "a list of texts", "Write [\"one\", \"two\"].");
+        };
+        let mut texts = Vec::new();
+        for item in list {
+            if let Some(text) = self.text(item) {
+                texts.push(Named { text, span: item.span().unwrap_or(0..0) });
+            }
+        }
+        Some(texts)
+    }
+
+    fn words(&mut self, toml: &Toml, known: &'static [&'static str]) -> Option<Value> {
+        let texts = self.texts(toml)?;
+        let (good, bad): (Vec<_>, Vec<_>) =
+            texts.into_iter().partition(|t| known.contains(&t.text.as_str()));
+        for named in bad {
+            let trouble = words::not_a_word(self.subject, &named.text, known);
+            self.misread.push(Misread { trouble, span: named.span });
+        }
+        Some(Value::Texts(good))
+    }
+
+    fn number(&mut self, toml: &Toml) -> Option<f64> {
+        let value = match toml {
+            Toml::Integer(whole) => whole_as_float(*whole.value()),
+            Toml::Float(float) => *float.value(),
+            Toml::String(text) if plain_number(text.value()).is_some() => {
+                let write = format!("Write {} without quotes.", text.value().trim());
+                return self.wrong(toml, "a number", &write);
+            }
+            _ => {
+                return self.wrong(
+                    toml,
+                    "a number",
+                    "Write a plain number, without quotes or unit.",
+                );
+            }
+        };
+        self.bounded(toml, value).then_some(value)
+    }
+
+    fn whole(&mut self, toml: &Toml) -> Option<u32> {
+        if let Toml::Float(_) = toml {
+            return self.wrong(toml, "a whole number", "Write it without decimals.");
+        }
+        let value = self.number(toml)?;
+        // The bounds of every whole number lie between 0 and 1000.
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "bounded by the schema"
+        )]
+        let whole = value.clamp(0.0, 1_000_000.0) as u32;
+        Some(whole)
+    }
+
+    fn flag(&mut self, toml: &Toml) -> Option<bool> {
+        if let Some(flag) = toml.as_bool() {
+            return Some(flag);
+        }
+        let text = toml.as_str().map(str::to_lowercase);
+        let write = match (text.as_deref(), toml.as_integer()) {
+            (Some("yes" | "y" | "true" | "on"), _) | (_, Some(1)) => "Write true, without quotes.",
+            (Some("no" | "n" | "false" | "off"), _) | (_, Some(0)) => {
+                "Write false, without quotes."
+            }
+            _ => "Write true or false, without quotes.",
+        };
+        self.wrong(toml, "true or false", write)
+    }
+
+    fn bounded(&mut self, toml: &Toml, value: f64) -> bool {
+        let (low, high) = (self.field.low, self.field.high);
+        // A hair of room, so that "1 %" is not lost to rounding at a bound of 0.01.
+        let room = 1e-9 * high.abs().max(low.abs()).min(1e9);
+        if value.is_finite() && low - room <= value && value <= high + room {
+            return true;
+        }
+        if self.field.key == "format" {
+            let trouble = words::other_format(&shown(toml));
+            return self.fail(toml, trouble).unwrap_or(false);
+        }
+        let (low, high) = (bound(self.field.kind, low), bound(self.field.kind, high));
+        let trouble = words::out_of_bounds(self.subject, &written(toml), (&low, &high));
+        self.fail(toml, trouble).unwrap_or(false)
+    }
+
+    fn months(&mut self, toml: &Toml) -> Option<Value> {
+        let Some(list) = toml.as_array() else {
+            return self.wrong(toml, "a list of twelve numbers", "Write [1.2, 2.0, ...].");
+        };
+        let numbers: Vec<f64> = list.iter().filter_map(|item| self.number(item)).collect();
+        if list.len() != 12 {
+            let trouble = words::not_twelve(self.subject, list.len());
+            return self.fail(toml, trouble);
+        }
+        (numbers.len() == 12).then_some(Value::Numbers(numbers))
+    }
+
+    fn month(&mut self, toml: &Toml) -> Option<Value> {
+        let number = match toml {
+            Toml::Integer(number) => u32::try_from(*number.value()).ok(),
+            Toml::String(text) => {
+                let text = text.value().trim().to_lowercase();
+                let named = |m: &str| {
+                    let name = m.to_lowercase();
+                    text.len() >= 3 && name.starts_with(&text)
+                };
+                MONTHS.iter().position(|m| named(m)).and_then(|at| u32::try_from(at + 1).ok())
+            }
+            _ => None,
+        };
+        match number.filter(|n| (1..=12).contains(n)) {
+            Some(number) => Some(Value::Whole(number)),
+            None => {
+                let trouble = words::not_a_month(self.subject, &written(toml));
+                self.fail(toml, trouble)
+            }
+        }
+    }
+
+    /// A text for a quantity; a bare number is told to take a unit.
+    fn with_unit<'t>(&mut self, toml: &'t Toml, kind: Kind) -> Option<&'t str> {
+        if let Some(text) = toml.as_str() {
+            return Some(text);
+        }
+        if matches!(toml, Toml::Integer(_) | Toml::Float(_)) {
+            let number = shown(toml);
+            let examples: Vec<String> =
+                units(kind).iter().map(|unit| format!("\"{number} {unit}\"")).collect();
+            let trouble = words::unit_wanted(self.subject, &number, &examples);
+            return self.fail(toml, trouble);
+        }
+        let unit = units(kind).first().copied().unwrap_or("");
+        self.wrong(
+            toml,
+            "text with a unit",
+            &format!("Write a number with its unit: \"12 {unit}\"."),
+        )
+    }
+
+    fn quantity(&mut self, toml: &Toml, kind: Kind) -> Option<f64> {
+        // A share may be a plain number: 0.5 is the same as "50 %".
+        if kind == Kind::Share && matches!(toml, Toml::Float(_) | Toml::Integer(_)) {
+            return self.number(toml);
+        }
+        let text = self.with_unit(toml, kind)?;
+        if kind == Kind::Moment {
+            let number = text.trim().strip_suffix("kg m").and_then(plain_number);
+            let Some(number) = number else {
+                let trouble = words::not_a_moment(self.subject, text);
+                return self.fail(toml, trouble);
+            };
+            return self.bounded(toml, number).then_some(number);
+        }
+        match measured(kind, text) {
+            Ok(value) => self.bounded(toml, value).then_some(value),
+            Err(error) => {
+                let trouble = words::quantity(self.subject, &error);
+                self.fail(toml, trouble)
+            }
+        }
+    }
+
+    fn rating(&mut self, toml: &Toml) -> Option<Value> {
+        let text = self.with_unit(toml, Kind::Rating)?;
+        match parse::rating(text) {
+            Ok(rating) => {
+                let value = match rating {
+                    Rating::Capacity(capacity) => capacity.as_amp_hours(),
+                    Rating::Reserve(time) => time.as_hours() * 60.0,
+                    Rating::Cranking(amps) => amps.as_amps(),
+                };
+                self.bounded(toml, value).then_some(Value::Rating(rating))
+            }
+            Err(_) if text.trim().ends_with("Ah") => {
+                let trouble = words::rating_without_rate(self.subject, text);
+                self.fail(toml, trouble)
+            }
+            Err(error) => {
+                let trouble = words::quantity(self.subject, &error);
+                self.fail(toml, trouble)
+            }
+        }
+    }
+
+    fn size(&mut self, toml: &Toml) -> Option<Value> {
+        let text = self.with_unit(toml, Kind::Size)?;
+        match parse::conductor_size(text) {
+            Ok(size) => Some(Value::Size(size)),
+            Err(error) => {
+                let trouble = words::quantity(self.subject, &error);
+                self.fail(toml, trouble)
+            }
+        }
+    }
+
+    fn turn(&mut self, toml: &Toml) -> Option<Value> {
+        let degrees = self.quantity(toml, Kind::Angle)?;
+        match Turn::from_degrees(degrees) {
+            Some(turn) => Some(Value::Turn(turn)),
+            None => {
+                let trouble = words::not_a_turn(self.subject, &shown(toml));
+                self.fail(toml, trouble)
+            }
+        }
+    }
+
+    fn point(&mut self, toml: &Toml) -> Option<PlanPoint> {
+        let pair = toml.as_array().filter(|list| list.len() == 2);
+        let ends = pair.and_then(|list| Some((list.get(0)?, list.get(1)?)));
+        let Some((x, y)) = ends else {
+            let trouble = words::not_a_point(self.subject);
+            return self.fail(toml, trouble);
+        };
+        let x = self.quantity(x, Kind::Length);
+        let y = self.quantity(y, Kind::Length);
+        Some(PlanPoint { x: Length::mm(x?), y: Length::mm(y?) })
+    }
+
+    fn route(&mut self, toml: &Toml) -> Option<Value> {
+        let Some(list) = toml.as_array() else {
+            return self.wrong(toml, "a list of points", "Write [[\"20 mm\", \"35 mm\"]].");
+        };
+        let points: Vec<PlanPoint> = list.iter().filter_map(|item| self.point(item)).collect();
+        Some(Value::Points(points))
+    }
+
+    fn terminal(&mut self, toml: &Toml) -> Option<Value> {
+        let text = self.text(toml)?;
+        match crate::terminals::read(&text) {
+            Ok(terminal) => Some(Value::Terminal(terminal)),
+            Err(trouble) => {
+                let trouble = trouble(self.subject);
+                self.fail(toml, trouble)
+            }
+        }
+    }
+
+    fn takeoff(&mut self, toml: &Toml) -> Option<Value> {
+        if let Some(text) = toml.as_str() {
+            return match text {
+                "same end" => Some(Value::TakeOff(RawTakeOff::SameEnd)),
+                "opposite corners" => Some(Value::TakeOff(RawTakeOff::OppositeCorners)),
+                _ => {
+                    let trouble = words::not_a_takeoff(self.subject, text);
+                    self.fail(toml, trouble)
+                }
+            };
+        }
+        let Some(table) = toml.as_inline_table() else {
+            let write = "Write \"same end\", \"opposite corners\" or { plus = \"A1 +\", minus = \"B2 -\" }.";
+            return self.wrong(toml, "a take-off", write);
+        };
+        for (key, value) in table {
+            if key != "plus" && key != "minus" {
+                let trouble = words::unknown_key(self.subject, key, &["plus", "minus"]);
+                self.fail::<()>(value, trouble);
+            }
+        }
+        let plus = self.takeoff_side(toml, table, "plus");
+        let minus = self.takeoff_side(toml, table, "minus");
+        Some(Value::TakeOff(RawTakeOff::Two { plus: plus?, minus: minus? }))
+    }
+
+    fn takeoff_side(
+        &mut self,
+        whole: &Toml,
+        table: &toml_edit::InlineTable,
+        pole: &str,
+    ) -> Option<Named> {
+        let Some(side) = table.get(pole) else {
+            let trouble = words::takeoff_lacks(self.subject, pole);
+            return self.fail(whole, trouble);
+        };
+        let text = self.text(side)?;
+        Some(Named { text, span: side.span().unwrap_or(0..0) })
+    }
+}
+
+fn plain_number(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let digit = text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '.'));
+    if digit { text.parse().ok().filter(|v: &f64| v.is_finite()) } else { None }
+}
+
+/// Whole numbers of a design file are small; a huge one only has to stay huge.
+fn whole_as_float(whole: i64) -> f64 {
+    i32::try_from(whole).map_or(if whole < 0 { -1e15 } else { 1e15 }, f64::from)
+}
+
+/// A text in the base unit of its kind.
+fn measured(kind: Kind, text: &str) -> Result<f64, ParseError> {
+    match kind {
+        Kind::Length => parse::length(text).map(Length::as_mm),
+        Kind::Area => parse::area(text).map(|v| v.as_mm2()),
+        Kind::Current => parse::current(text).map(Current::as_amps),
+        Kind::Voltage => parse::voltage(text).map(|v| v.as_volts()),
+        Kind::Resistance => parse::resistance(text).map(|v| v.as_ohms()),
+        Kind::Power => parse::power(text).map(|v| v.as_watts()),
+        Kind::Energy => parse::energy(text).map(|v| v.as_watt_hours()),
+        Kind::Mass => parse::mass(text).map(|v| v.as_kg()),
+        Kind::Torque => parse::torque(text).map(|v| v.as_newton_metres()),
+        Kind::Duration => parse::duration(text).map(Duration::as_hours),
+        Kind::Angle => parse::angle(text).map(|v| v.as_degrees()),
+        Kind::Temperature => parse::temperature(text).map(|v| v.as_celsius()),
+        // Every other kind has a reader of its own above.
+        _ => parse::share(text),
+    }
+}
+
+/// Units to offer when a bare number stands where a quantity belongs.
+pub(crate) fn units(kind: Kind) -> &'static [&'static str] {
+    match kind {
+        Kind::Length | Kind::Point | Kind::Route => &["mm", "in"],
+        Kind::Area => &["cm2", "in2"],
+        Kind::Current => &["A"],
+        Kind::Voltage => &["V"],
+        Kind::Resistance => &["mohm"],
+        Kind::Power => &["W"],
+        Kind::Energy => &["Wh"],
+        Kind::Mass => &["kg", "lb"],
+        Kind::Torque => &["Nm", "lb-in"],
+        Kind::Duration => &["h", "min", "years"],
+        Kind::Angle | Kind::Turn => &["deg"],
+        Kind::Share => &["%"],
+        Kind::Temperature => &["C", "F"],
+        Kind::Moment => &["kg m"],
+        Kind::Rating => &["Ah at 20 h", "min RC"],
+        Kind::Size => &["AWG", "mm2"],
+        _ => &[],
+    }
+}
+
+/// A bound in the base unit of a kind, as one reads it.
+pub(crate) fn bound(kind: Kind, value: f64) -> String {
+    let text = |value: f64, unit: &str| {
+        let number = show::decimal(value, 6);
+        if unit.is_empty() { number } else { format!("{number} {unit}") }
+    };
+    match kind {
+        Kind::Length | Kind::Point | Kind::Route if value.abs() >= 1e6 => text(value / 1e6, "km"),
+        Kind::Length | Kind::Point | Kind::Route if value.abs() >= 1000.0 => {
+            text(value / 1000.0, "m")
+        }
+        Kind::Length | Kind::Point | Kind::Route => text(value, "mm"),
+        Kind::Area if value.abs() >= 1e6 => text(value / 1e6, "m2"),
+        Kind::Area => text(value, "mm2"),
+        Kind::Resistance if value.abs() < 1.0 => text(value * 1000.0, "mohm"),
+        Kind::Resistance => text(value, "ohm"),
+        Kind::Duration if value >= 8766.0 => text(value / 8766.0, "years"),
+        Kind::Share => text(value * 100.0, "%"),
+        Kind::Rating => text(value, ""),
+        kind => text(value, units(kind).first().copied().unwrap_or("")),
+    }
+}
+
+/// A value as the owner wrote it, without the quotes and spaces around it.
+pub(crate) fn shown(toml: &Toml) -> String {
+    let text =
+        toml.as_str().map_or_else(|| toml.clone().decorated("", "").to_string(), str::to_owned);
+    text.chars().take(60).collect()
+}
+
+/// A value as the owner wrote it, with its quotes.
+fn written(toml: &Toml) -> String {
+    if toml.as_str().is_some() { words::quoted(&shown(toml)) } else { shown(toml) }
+}
+
+/// What a value is, in plain words.
+fn found(toml: &Toml) -> String {
+    match toml {
+        Toml::String(text) => format!("the text {}", words::quoted(text.value())),
+        Toml::Integer(_) | Toml::Float(_) => format!("the number {}", shown(toml)),
+        Toml::Boolean(flag) => format!("the word {}", flag.value()),
+        Toml::Datetime(_) => "a date".to_owned(),
+        Toml::Array(_) => "a list".to_owned(),
+        Toml::InlineTable(_) => "a table in braces".to_owned(),
+    }
+}
