@@ -81,6 +81,7 @@ fn bank(walk: &mut Walk<'_>, node: &Node, busbars: &[&str]) -> Option<Bank> {
         takeoff,
         link_size: node.size("link"),
         link_length: node.length("link_length"),
+        link_temperature: node.temperature("link_temperature"),
         joint: node.resistance("joint"),
         soc: node.share("soc"),
         discharge: node.current("discharge"),

@@ -133,7 +133,7 @@ static BLOCK: [Field; 23] = [
     f("age", Kind::Duration, "Time since it was made."),
 ];
 
-static BANK: [Field; 11] = [
+static BANK: [Field; 12] = [
     f("stage", Kind::Name(Names::Stage), "Stage from which it stands."),
     f("block", Kind::Name(Names::Block), "The block model.").needed(),
     f("series", Kind::Whole, "Blocks in series in each string.").within(1.0, 96.0).needed(),
@@ -148,6 +148,11 @@ static BANK: [Field; 11] = [
         .within(0.0, 1.0),
     f("link_length", Kind::Length, "Stud-to-stud length of every link, where all are alike.")
         .within(10.0, 5000.0),
+    f(
+        "link_temperature",
+        Kind::Temperature,
+        "Conductor temperature at which the links' resistance is taken.",
+    ),
     f("soc", Kind::Share, "State of charge of every block that does not say its own."),
     f("discharge", Kind::Current, "Largest steady discharge you plan.").within(0.0, 10_000.0),
     f("have", Kind::Flag, "The blocks are already in hand."),
