@@ -154,6 +154,23 @@ impl Corners {
         ]
     }
 
+    /// The same box with each side moved inwards [mm].
+    #[must_use]
+    pub fn shrunk(&self, by_mm: f64) -> Self {
+        let [a, b, _, d] = self.0;
+        let (wide, high) = (a.distance(b).max(SAME), a.distance(d).max(SAME));
+        let step = |p: Point, along: f64, down: f64| {
+            let (u, v) = (along * by_mm / wide, down * by_mm / high);
+            p.moved((b.x - a.x) * u + (d.x - a.x) * v, (b.y - a.y) * u + (d.y - a.y) * v)
+        };
+        let turns = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)];
+        let mut corners = self.0;
+        for (corner, (along, down)) in corners.iter_mut().zip(turns) {
+            *corner = step(*corner, along, down);
+        }
+        Self(corners)
+    }
+
     /// True when the two boxes share more than a given depth [mm].
     ///
     /// Boxes are apart when their shadows on the normal of some side are apart.

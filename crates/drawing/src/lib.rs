@@ -9,3 +9,4 @@ pub mod scene;
 pub mod style;
 pub mod svg;
 pub mod text;
+pub mod marks;
