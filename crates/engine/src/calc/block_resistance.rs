@@ -47,8 +47,8 @@ pub fn factor_of_charge(tables: &Tables, soc: f64) -> Sourced<f64> {
 #[must_use]
 pub fn factor_of_temperature(tables: &Tables, temperature: Temperature) -> Sourced<f64> {
     let (rows, cite) = tables.battery.cranking_power();
-    let share = interpolate(rows, temperature.as_celsius()).unwrap_or(1.0);
-    Sourced::new(1.0 / share.max(0.05), cite.clone())
+    let percent = interpolate(rows, temperature.as_celsius()).unwrap_or(100.0);
+    Sourced::new(100.0 / percent.max(5.0), cite.clone())
 }
 
 /// Resistance of an aged block over its resistance when new.

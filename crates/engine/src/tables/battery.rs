@@ -189,12 +189,12 @@ impl BatteryTables {
                 "cranking power",
                 "battery/cranking_power.csv",
                 "temperature_c",
-                "power_share",
+                "power_percent",
             )?,
         })
     }
 
-    /// Cranking power against temperature in Celsius, as a share of that at the reference.
+    /// Cranking power against temperature in Celsius, in percent of that at the reference.
     #[must_use]
     pub fn cranking_power(&self) -> (&[(f64, f64)], &Cite) {
         (&self.cranking.rows, &self.cranking.cite)
