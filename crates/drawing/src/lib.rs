@@ -3,10 +3,10 @@
 //! Nothing is read or written here, and nothing is computed about the bank: a picture shows what the
 //! report says.
 
-pub mod check;
+pub mod style;
+pub mod text;
 pub mod geometry;
 pub mod scene;
-pub mod style;
+pub mod check;
 pub mod svg;
-pub mod text;
 pub mod marks;

@@ -35,7 +35,7 @@ pub fn svg(scene: &Scene, setting: Setting) -> String {
         &mut out,
         format_args!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" id=\"{id}\"{size} viewBox=\"0 0 {w} {h}\" \
-             role=\"img\" aria-labelledby=\"{id}-title\" aria-describedby=\"{id}-desc\" \
+             role=\"group\" aria-labelledby=\"{id}-title\" aria-describedby=\"{id}-desc\" \
              font-family=\"'{FAMILY}',sans-serif\"{scale}>\n\
              <title id=\"{id}-title\">{}</title>\n<desc id=\"{id}-desc\">{}</desc>\n",
             escaped(&scene.title),
@@ -162,7 +162,8 @@ fn write_group(out: &mut String, scene: &str, group: &Group) {
         put(out, format_args!(" data-{}=\"{}\"", escaped(name), escaped(value)));
     }
     if group.title.is_some() {
-        out.push_str(" role=\"group\"");
+        // A named part is read out by its title; the signs and figures in it need not be spelled.
+        out.push_str(" role=\"img\"");
     }
     out.push('>');
     if let Some(title) = &group.title {
