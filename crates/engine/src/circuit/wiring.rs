@@ -135,6 +135,9 @@ impl Wiring {
             .collect();
         let mut number = 0_u32;
         for (role, from, to) in bank_links(bank) {
+            if fused_way(design, &from, &to).is_some() {
+                continue;
+            }
             let written = design.leads.iter().find(|l| joins(l, bank, &from, &to));
             let id = loop {
                 number += 1;
@@ -165,11 +168,12 @@ impl Wiring {
                 self.loose.push(lead.part.name.clone());
                 continue;
             };
+            let role = string_role(design, &lead.part.name).unwrap_or(LeadRole::Feed);
             self.leads.push(WiredLead {
                 id: lead.part.name.clone(),
                 from: resolved(design.bank(), from),
                 to: resolved(design.bank(), to),
-                role: LeadRole::Feed,
+                role,
                 polarity: Polarity::Neither,
                 stated: lead.clone(),
                 written: true,
@@ -187,6 +191,33 @@ pub fn post_fuse<'a>(design: &'a Design, terminal: &Terminal) -> Option<&'a str>
         .filter(|d| d.kind.is_overcurrent())
         .find(|d| d.mounted_on.as_ref().is_some_and(|on| resolved(design.bank(), on) == *terminal))
         .map(|d| d.part.name.as_str())
+}
+
+/// The two owner leads that join a post to a busbar through a fuse of their own; they stand in
+/// for the lead that the bank's shape implies.
+fn fused_way<'a>(design: &'a Design, post: &Terminal, bar: &Terminal) -> Option<[&'a Lead; 2]> {
+    let bank = design.bank()?;
+    bar.device()?;
+    let between = |a: &Terminal, b: &Terminal| design.leads.iter().find(|l| joins(l, bank, a, b));
+    for fuse in design.devices.iter().filter(|d| d.kind.is_overcurrent()) {
+        let name = &fuse.part.name;
+        for (near, far) in [(Pole::In, Pole::Out), (Pole::Out, Pole::In)] {
+            let first = between(post, &Terminal::stud(name, near));
+            let second = between(&Terminal::stud(name, far), bar);
+            if let (Some(first), Some(second)) = (first, second) {
+                return Some([first, second]);
+            }
+        }
+    }
+    None
+}
+
+/// The part an owner lead plays between a string and its busbar, when it is half of a fused way.
+fn string_role(design: &Design, name: &str) -> Option<LeadRole> {
+    bank_links(design.bank()?).into_iter().find_map(|(role, from, to)| {
+        let way = fused_way(design, &from, &to)?;
+        way.iter().any(|l| l.part.name == name).then_some(role)
+    })
 }
 
 fn joins(lead: &Lead, bank: &Bank, from: &Terminal, to: &Terminal) -> bool {
