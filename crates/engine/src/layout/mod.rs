@@ -1,1 +1,185 @@
-//! Where things lie.
+//! Where things lie: blocks in the box, posts on their cases, the path of each lead over them, and
+//! with that every length.
+//!
+//! It takes the design at one stage and its wiring, and knows no current. Sizes bend the leads, so
+//! it may be asked once without sizes and again when they are known.
+
+pub mod case;
+pub mod clash;
+pub mod devices;
+mod figures;
+pub mod lengths;
+mod path;
+mod pattern;
+pub mod plan;
+pub mod posts;
+pub mod route;
+
+use crate::circuit::wiring::{WiredLead, Wiring};
+use crate::cite::Cite;
+use crate::finding::Assumed;
+use crate::model::design::Design;
+use crate::tables::Tables;
+use crate::units::conductor::ConductorSize;
+use crate::units::{Angle, Length, show};
+use clash::Clash;
+use figures::{Cable, Figures};
+use lengths::{LeadLength, LugReach, Measuring};
+use plan::{Drafted, EndPoint, Plan};
+use route::{Field, Job, Route};
+
+/// One lead on the plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeadPath {
+    /// Its name.
+    pub id: String,
+    /// Where it runs; `None` when an end of it is nowhere on the plan.
+    pub route: Option<Route>,
+    /// How long it is.
+    pub length: LeadLength,
+    /// Angle between the two lugs, seen along the lead as it lies straight on a bench. Both palms
+    /// lie flat on upright studs, and a bend in plan does not twist a cable: nothing, unless the
+    /// owner says that a stud lies over.
+    pub lug_angle: Angle,
+}
+
+/// Everything placed and measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layout {
+    /// The plan of the box.
+    pub plan: Plan,
+    /// The leads, in the order of the wiring.
+    pub leads: Vec<LeadPath>,
+    /// What was assumed on the way.
+    pub assumed: Vec<Assumed>,
+}
+
+impl Layout {
+    /// A lead by name.
+    #[must_use]
+    pub fn lead(&self, id: &str) -> Option<&LeadPath> {
+        self.leads.iter().find(|l| l.id == id)
+    }
+}
+
+/// Places the blocks and devices of a design taken at one stage and lays its leads.
+///
+/// `size_of` names the size of a lead by the lead's name; a lead without one is drawn as thick as
+/// any, with sharp corners.
+#[must_use]
+pub fn lay_out(
+    design: &Design,
+    wiring: &Wiring,
+    tables: &Tables,
+    size_of: &dyn Fn(&str) -> Option<ConductorSize>,
+) -> Layout {
+    let figures = &Figures::of(tables);
+    let mut drafted = plan::draft(design, wiring, figures);
+    let ends: Vec<[Option<EndPoint>; 2]> = wiring
+        .leads
+        .iter()
+        .map(|lead| [&lead.from, &lead.to].map(|end| drafted.end(design, end)))
+        .collect();
+    let cables: Vec<Cable> =
+        wiring.leads.iter().map(|lead| figures.cable(size_of(&lead.id))).collect();
+    let lugs: Vec<[LugReach; 2]> = ends
+        .iter()
+        .zip(&cables)
+        .map(|(ends, cable)| {
+            ends.map(|end| LugReach::of(end.and_then(|e| e.stud), cable.diameter, cable.barrel))
+        })
+        .collect();
+    let mut field = Field { blocks: &drafted.plan.blocks, laid: Vec::new() };
+    let mut routes: Vec<Option<Route>> = Vec::new();
+    for (n, lead) in wiring.leads.iter().enumerate() {
+        let job = job(lead, ends[n], cables[n], lugs[n]);
+        routes.push(job.map(|job| field.route(&job)));
+    }
+    let mut lengths: Vec<LeadLength> = Vec::new();
+    for (n, lead) in wiring.leads.iter().enumerate() {
+        let measuring = Measuring {
+            lead,
+            route: routes[n].as_ref(),
+            lugs: lugs[n],
+            decided: ends[n].iter().all(|end| end.is_some_and(|e| e.decided)),
+            stated: lengths::stated(lead, design.bank()),
+        };
+        lengths.push(lengths::alone(&measuring, figures));
+    }
+    lengths::equalise(&wiring.leads, &mut lengths);
+    finish(design, wiring, &mut drafted, &routes, &lengths);
+    let leads = wiring.leads.iter().zip(routes).zip(lengths);
+    Layout {
+        leads: leads
+            .map(|((lead, route), length)| LeadPath {
+                id: lead.id.clone(),
+                route,
+                length,
+                lug_angle: lead.stated.lug_angle.unwrap_or(Angle::ZERO),
+            })
+            .collect(),
+        plan: drafted.plan,
+        assumed: drafted.assumed,
+    }
+}
+
+/// Adds what the routes have shown: leads too near a post, and lengths that rest on nothing.
+fn finish(
+    design: &Design,
+    wiring: &Wiring,
+    drafted: &mut Drafted,
+    routes: &[Option<Route>],
+    lengths: &[LeadLength],
+) {
+    for (n, lead) in wiring.leads.iter().enumerate() {
+        if let Some((post, by)) = routes[n].as_ref().and_then(|r| r.too_near.clone()) {
+            drafted.plan.clashes.push(Clash::lead_near_post(&lead.id, post.to_string(), by));
+        }
+        if !lengths[n].known {
+            drafted.assumed.push(length_assumed(lead, lengths[n].made.length(), design));
+        }
+    }
+}
+
+fn job(
+    lead: &WiredLead,
+    ends: [Option<EndPoint>; 2],
+    cable: Cable,
+    lugs: [LugReach; 2],
+) -> Option<Job> {
+    let [Some(from), Some(to)] = ends else {
+        return None;
+    };
+    Some(Job {
+        terminals: [lead.from.clone(), lead.to.clone()],
+        from,
+        to,
+        via: lead.stated.via.clone(),
+        diameter: cable.diameter,
+        radius: cable.radius,
+        reach: lugs.map(|lug| lug.mouth()),
+    })
+}
+
+fn length_assumed(lead: &WiredLead, drawn: Length, design: &Design) -> Assumed {
+    Assumed {
+        path: format!("lead.{}.length", lead.id),
+        value: format!(
+            "{} for lead {}, from {} to {}, as drawn in pencil",
+            show::length(drawn, design.rig.units),
+            lead.id,
+            lead.from,
+            lead.to
+        ),
+        how_to_measure: "Lay a string from stud to stud along the way the lead will go, round \
+                         every corner, and measure the string."
+            .to_owned(),
+        matters: "Its voltage loss grows with it in proportion; the cable to buy, and how far the \
+                  fuse is from the post, rest on it."
+            .to_owned(),
+        cite: Cite::practice("a pencil place beside the box"),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,230 @@
+//! The size of a case and where its posts and caps are: as the owner says, else by the group
+//! printed on it, else assumed and listed.
+
+use super::figures::Figures;
+use super::lengths::STUD_USUAL_MM;
+use crate::cite::Cite;
+use crate::finding::Assumed;
+use crate::model::block::{BlockModel, Chemistry, PostAt};
+use crate::tables::battery::CaseSize;
+use crate::units::Length;
+use crate::units::show::{self, UnitSystem};
+
+/// How far a post stands from the two sides of its corner when nobody has measured it: near the
+/// corner, far enough in for a lug palm to stay inside the case.
+const POST_INSET_MM: f64 = 32.0;
+
+/// No post is assumed further in than this share of the shorter side, or the two posts of a small
+/// case would meet.
+const POST_INSET_SHARE: f64 = 0.25;
+
+/// One case, standing as the maker draws it: length along x.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CaseFacts {
+    /// Name of the block model.
+    pub model: String,
+    /// Length.
+    pub length: Length,
+    /// Width.
+    pub width: Length,
+    /// Height over posts and caps.
+    pub height: Length,
+    /// Where the plus post stands.
+    pub plus_at: PostAt,
+    /// Where the minus post stands.
+    pub minus_at: PostAt,
+    /// Diameter of the studs, where known.
+    pub stud: Option<Length>,
+    /// Needs air and water: it has caps and is kept apart from its neighbours.
+    pub flooded: bool,
+    /// Centres of the filler caps.
+    pub caps: Vec<PostAt>,
+}
+
+impl CaseFacts {
+    /// What is known or assumed of a block model's case; adds what was assumed to the list.
+    #[must_use]
+    pub(super) fn of(
+        model: &BlockModel,
+        figures: &Figures<'_>,
+        units: UnitSystem,
+        assumed: &mut Vec<Assumed>,
+    ) -> Option<Self> {
+        let row = usual_row(model, figures)?;
+        if model.length.is_none() || model.width.is_none() || model.height.is_none() {
+            assumed.push(size_assumed(model, row, units));
+        }
+        let length = model.length.unwrap_or(row.length);
+        let width = model.width.unwrap_or(row.width);
+        let height = model.height.unwrap_or(row.height_high);
+        let inset = Length::mm(POST_INSET_MM).min(length.min(width) * POST_INSET_SHARE);
+        let plus = PostAt { x: inset, y: width - inset };
+        let minus = PostAt { x: length - inset, y: inset };
+        if model.plus_at.is_none() || model.minus_at.is_none() {
+            assumed.push(posts_assumed(model, inset, units));
+        }
+        if model.stud.is_none() {
+            assumed.push(stud_assumed(model, units));
+        }
+        Some(Self {
+            model: model.name.clone(),
+            length,
+            width,
+            height,
+            plus_at: model.plus_at.unwrap_or(plus),
+            minus_at: model.minus_at.unwrap_or(minus),
+            stud: model.stud,
+            flooded: model.chemistry == Some(Chemistry::Flooded),
+            caps: caps(model, row, length, width),
+        })
+    }
+
+    /// Whether a post measured by the owner lies inside the case.
+    #[must_use]
+    pub fn holds(&self, post: PostAt) -> bool {
+        let along = Length::ZERO <= post.x && post.x <= self.length;
+        along && Length::ZERO <= post.y && post.y <= self.width
+    }
+}
+
+fn usual_row<'a>(model: &BlockModel, figures: &Figures<'a>) -> Option<&'a CaseSize> {
+    let group = model.case.as_deref().and_then(|group| figures.case(group));
+    group.or_else(|| figures.usual_case(model.volts))
+}
+
+/// One cap over each cell of a flooded block, evenly along the middle of the case.
+fn caps(model: &BlockModel, row: &CaseSize, length: Length, width: Length) -> Vec<PostAt> {
+    if model.chemistry != Some(Chemistry::Flooded) {
+        return Vec::new();
+    }
+    let volts = model.volts.unwrap_or(row.voltage).as_volts();
+    let cells = (volts / Chemistry::Flooded.nominal_cell().as_volts()).round();
+    // A block of this trade has one to twenty-four cells; a wilder label gets no more circles.
+    let count = (1..=24_u8).rev().find(|n| f64::from(*n) <= cells).unwrap_or(1);
+    (1..=count)
+        .map(|n| PostAt { x: length * (f64::from(n) / (f64::from(count) + 1.0)), y: width * 0.5 })
+        .collect()
+}
+
+fn size_assumed(model: &BlockModel, row: &CaseSize, units: UnitSystem) -> Assumed {
+    let shown = [
+        model.length.unwrap_or(row.length),
+        model.width.unwrap_or(row.width),
+        model.height.unwrap_or(row.height_high),
+    ]
+    .map(|side| show::length(side, units))
+    .join(" × ");
+    Assumed {
+        path: format!("block.{}.length", model.name),
+        value: format!("{shown}, the usual case {}", row.group),
+        how_to_measure: "Lay a tape along the case, across it, and from the floor to the top of \
+                         the tallest post or cap."
+            .to_owned(),
+        matters: "Whether the blocks fit the box, how far the lid is above the posts, and the \
+                  length of every link."
+            .to_owned(),
+        cite: row.cite.clone(),
+    }
+}
+
+fn posts_assumed(model: &BlockModel, inset: Length, units: UnitSystem) -> Assumed {
+    let inset = show::length(inset, units);
+    Assumed {
+        path: format!("block.{}.plus_at", model.name),
+        value: format!(
+            "posts {inset} in from the sides: plus at the far left corner, minus at the near right"
+        ),
+        how_to_measure: "Stand so that the case lies lengthwise before you; measure from its left \
+                         near corner to the middle of each post, along and across."
+            .to_owned(),
+        matters: "The length of every link changes by as much as the posts are elsewhere; posts \
+                  on the other corners change which way each block is turned."
+            .to_owned(),
+        cite: Cite::practice("posts near two opposite corners"),
+    }
+}
+
+fn stud_assumed(model: &BlockModel, units: UnitSystem) -> Assumed {
+    Assumed {
+        path: format!("block.{}.stud", model.name),
+        value: format!("studs of {}", show::length(Length::mm(STUD_USUAL_MM), units)),
+        how_to_measure: "Measure the thread with a calliper, or find the drill bit whose shank is \
+                         as thick."
+            .to_owned(),
+        matters: "The hole of every lug on these posts; and a lead is cut about four times the \
+                  difference shorter or longer."
+            .to_owned(),
+        cite: Cite::practice("M8 or 5/16 in studs"),
+    }
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::CaseFacts;
+    use crate::layout::figures::Figures;
+    use crate::layout::figures::tests::tables;
+    use crate::model::block::{BlockModel, Chemistry, PostAt};
+    use crate::units::show::UnitSystem;
+    use crate::units::{BlockVoltage, Length};
+
+    /// A flooded 6 V block of which only the case group is known.
+    pub(in crate::layout) fn gc2_model() -> BlockModel {
+        let mut model = BlockModel::named("gc6");
+        model.chemistry = Some(Chemistry::Flooded);
+        model.volts = Some(BlockVoltage::volts(6.0));
+        model.case = Some("GC2".to_owned());
+        model
+    }
+
+    /// The case of [`gc2_model`].
+    pub(in crate::layout) fn gc2() -> CaseFacts {
+        CaseFacts::of(&gc2_model(), &Figures::of(tables()), UnitSystem::Metric, &mut Vec::new())
+            .expect("the table has the group")
+    }
+
+    #[test]
+    fn a_group_gives_the_size_and_says_so() {
+        let mut assumed = Vec::new();
+        let case =
+            CaseFacts::of(&gc2_model(), &Figures::of(tables()), UnitSystem::Metric, &mut assumed)
+                .expect("the table has the group");
+        assert!(case.length.near(Length::mm(264.0), Length::mm(1e-9)), "length of GC2");
+        let paths: Vec<&str> = assumed.iter().map(|a| a.path.as_str()).collect();
+        assert_eq!(
+            paths,
+            ["block.gc6.length", "block.gc6.plus_at", "block.gc6.stud"],
+            "all are listed"
+        );
+        assert!(assumed[0].value.contains("264 mm × 183 mm × 270 mm"), "{}", assumed[0].value);
+        assert_eq!(case.caps.len(), 3, "three cells, three caps");
+    }
+
+    #[test]
+    fn what_the_owner_measured_wins_and_is_not_listed() {
+        let mut model = gc2_model();
+        let post = |x, y| Some(PostAt { x: Length::mm(x), y: Length::mm(y) });
+        model.length = Some(Length::mm(260.0));
+        model.width = Some(Length::mm(180.0));
+        model.height = Some(Length::mm(275.0));
+        model.stud = Some(Length::mm(8.0));
+        (model.plus_at, model.minus_at) = (post(25.0, 20.0), post(235.0, 20.0));
+        let mut assumed = Vec::new();
+        let case = CaseFacts::of(&model, &Figures::of(tables()), UnitSystem::Metric, &mut assumed)
+            .expect("a case is known");
+        assert!(assumed.is_empty(), "nothing is left to assume: {assumed:?}");
+        assert!(case.plus_at.y.near(Length::mm(20.0), Length::mm(1e-9)), "the owner's post");
+        assert!(case.holds(case.plus_at) && case.holds(case.minus_at), "posts are on the case");
+    }
+
+    #[test]
+    fn posts_of_a_small_case_do_not_meet() {
+        let mut model = BlockModel::named("cell");
+        (model.length, model.width) = (Some(Length::mm(100.0)), Some(Length::mm(48.0)));
+        let case =
+            CaseFacts::of(&model, &Figures::of(tables()), UnitSystem::Metric, &mut Vec::new())
+                .expect("a case is known");
+        // A quarter of 48 mm.
+        assert!(case.plus_at.x.near(Length::mm(12.0), Length::mm(1e-9)), "{:?}", case.plus_at);
+        assert!(case.caps.is_empty(), "nothing says that it is flooded");
+    }
+}

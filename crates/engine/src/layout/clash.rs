@@ -1,0 +1,130 @@
+//! What does not fit: blocks into one another or through a wall, a lid too low, a post off its case.
+
+use super::case::CaseFacts;
+use super::figures::Figures;
+use super::plan::{PlacedBlock, Plan};
+use crate::model::block::PostAt;
+use crate::units::Length;
+
+/// Closer than this is touching, so that rounding never reports a clash.
+const TOUCH_MM: f64 = 0.01;
+
+/// What is wrong between the parts of a clash.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ClashKind {
+    /// The blocks with gaps and margins are longer than the inside of the box.
+    BoxTooShort,
+    /// The blocks with gaps and margins are wider than the inside of the box.
+    BoxTooNarrow,
+    /// Too little height between the tallest block and the lid.
+    LidTooLow,
+    /// A block reaches through a wall.
+    ThroughWall,
+    /// Two blocks lie in the same place.
+    Overlap,
+    /// Too little air between two flooded blocks.
+    GapTooNarrow,
+    /// A post measured by the owner lies outside its case.
+    PostOffCase,
+    /// A lead passes a bare post too closely.
+    LeadNearPost,
+}
+
+/// Something that does not fit, and by how much.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Clash {
+    /// What is wrong.
+    pub kind: ClashKind,
+    /// The part it speaks of: a block, a lead or the box.
+    pub part: String,
+    /// The other part, where there are two.
+    pub other: Option<String>,
+    /// What is missing.
+    pub by: Length,
+}
+
+impl Clash {
+    fn new(kind: ClashKind, part: &str, other: Option<String>, by: Length) -> Self {
+        Self { kind, part: part.to_owned(), other, by }
+    }
+
+    /// A lead that passes a post too closely.
+    pub(super) fn lead_near_post(lead: &str, post: String, by: Length) -> Self {
+        Self::new(ClashKind::LeadNearPost, lead, Some(post), by)
+    }
+}
+
+/// Every clash of the blocks with one another and with the box.
+pub(super) fn in_plan(plan: &Plan, cases: &[CaseFacts], figures: &Figures<'_>) -> Vec<Clash> {
+    let mut clashes = box_clashes(plan, figures);
+    for (n, block) in plan.blocks.iter().enumerate() {
+        clashes.extend(through_wall(plan, block));
+        clashes.extend(
+            plan.blocks[n + 1..].iter().filter_map(|other| between(block, other, plan.gap)),
+        );
+    }
+    for case in cases {
+        for (post, sign) in [(case.plus_at, "plus"), (case.minus_at, "minus")] {
+            let by = off_case(case, post);
+            if Length::mm(TOUCH_MM) < by {
+                let other = Some(format!("{sign} post"));
+                clashes.push(Clash::new(ClashKind::PostOffCase, &case.model, other, by));
+            }
+        }
+    }
+    clashes
+}
+
+fn box_clashes(plan: &Plan, figures: &Figures<'_>) -> Vec<Clash> {
+    let mut clashes = Vec::new();
+    if plan.blocks.is_empty() {
+        return clashes;
+    }
+    let lid = figures.lid - (plan.inner.height - plan.tallest());
+    for (kind, by) in [
+        (ClashKind::BoxTooShort, plan.needed.length - plan.inner.length),
+        (ClashKind::BoxTooNarrow, plan.needed.width - plan.inner.width),
+        (ClashKind::LidTooLow, lid),
+    ] {
+        if Length::mm(TOUCH_MM) < by {
+            clashes.push(Clash::new(kind, "box", None, by));
+        }
+    }
+    clashes
+}
+
+fn through_wall(plan: &Plan, block: &PlacedBlock) -> Option<Clash> {
+    let far = block.far_corner();
+    let by =
+        [-block.corner.x, -block.corner.y, far.x - plan.inner.length, far.y - plan.inner.width]
+            .into_iter()
+            .fold(Length::ZERO, Length::max);
+    (Length::mm(TOUCH_MM) < by)
+        .then(|| Clash::new(ClashKind::ThroughWall, &block.id.to_string(), None, by))
+}
+
+fn between(a: &PlacedBlock, b: &PlacedBlock, gap: Length) -> Option<Clash> {
+    let (a_far, b_far) = (a.far_corner(), b.far_corner());
+    // Positive where the two share a strip of that width, negative where air is between them.
+    let along = a_far.x.min(b_far.x) - a.corner.x.max(b.corner.x);
+    let across = a_far.y.min(b_far.y) - a.corner.y.max(b.corner.y);
+    let touch = Length::mm(TOUCH_MM);
+    let shared = along.min(across);
+    let (kind, by) = if touch < shared {
+        (ClashKind::Overlap, shared)
+    } else if touch < along.max(across) && a.flooded && b.flooded {
+        (ClashKind::GapTooNarrow, gap + shared)
+    } else {
+        return None;
+    };
+    (touch < by).then(|| Clash::new(kind, &a.id.to_string(), Some(b.id.to_string()), by))
+}
+
+fn off_case(case: &CaseFacts, post: PostAt) -> Length {
+    if case.holds(post) {
+        return Length::ZERO;
+    }
+    [-post.x, -post.y, post.x - case.length, post.y - case.width]
+        .into_iter()
+        .fold(Length::ZERO, Length::max)
+}

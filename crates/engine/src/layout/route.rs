@@ -1,0 +1,390 @@
+//! The path of each lead: rectilinear over the cases from stud to stud, clear of other bare posts,
+//! beside other leads rather than on them, with bends its cable can follow.
+
+use super::path::{self, Measured, Needs, SAME_MM};
+use super::plan::{EndPoint, PlacedBlock};
+use crate::model::lead::Terminal;
+use crate::model::part::PlanPoint;
+use crate::units::{Angle, Length, OneWay};
+
+/// From the centre of a bare post to the jacket of a lead that passes it: a lug palm and a spanner
+/// on that post must not rub on the lead. Larger pushes leads away, smaller lets them chafe.
+const KEEP_OUT_MM: f64 = 25.0;
+
+/// A lead goes straight across only when every square path is longer than this many times the
+/// straight line; the longest square path without a detour is 1.414 times.
+const DETOUR: f64 = 1.5;
+
+/// The path of one lead.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Route {
+    /// Corners on the plan, from stud to stud.
+    pub points: Vec<PlanPoint>,
+    /// Height of the face under the first lug.
+    pub from_height: Length,
+    /// Height at which it runs: over every case on its way and over the leads it crosses.
+    pub run_height: Length,
+    /// Height of the face under the last lug.
+    pub to_height: Length,
+    /// Along the centre line, stud to stud, with rise and rounded bends.
+    pub length: OneWay,
+    /// Radius of the centre line of its tightest allowed bend; `None` while its size is unknown.
+    pub bend_radius: Option<Length>,
+    /// Radius of its tightest corner as drawn; `None` on a straight lead.
+    pub tightest: Option<Length>,
+    /// A bend, a climb or the lugs lack this much room.
+    pub bend_too_tight: Option<Length>,
+    /// Runs straight from stud to stud at an angle, because no square path has room.
+    pub across: bool,
+    /// How far it turns in plan between its two ends; left is positive.
+    pub turn: Angle,
+    /// Diameter over the jacket used for clearances.
+    pub diameter: Length,
+    /// The post it comes too close to, and how much is missing.
+    pub too_near: Option<(Terminal, Length)>,
+}
+
+impl Route {
+    /// How many times it bends in plan.
+    #[must_use]
+    pub const fn bends(&self) -> usize {
+        self.points.len().saturating_sub(2)
+    }
+}
+
+/// A lead to be routed.
+#[derive(Clone, Debug)]
+pub(super) struct Job {
+    pub(super) terminals: [Terminal; 2],
+    pub(super) from: EndPoint,
+    pub(super) to: EndPoint,
+    pub(super) via: Vec<PlanPoint>,
+    pub(super) diameter: Length,
+    pub(super) radius: Option<Length>,
+    pub(super) reach: [Length; 2],
+}
+
+/// What a new lead has to mind.
+pub(super) struct Field<'a> {
+    pub(super) blocks: &'a [PlacedBlock],
+    /// Leads already routed, with the terminals they end on.
+    pub(super) laid: Vec<Laid>,
+}
+
+/// A lead already routed.
+pub(super) struct Laid {
+    terminals: [Terminal; 2],
+    points: Vec<PlanPoint>,
+    diameter_mm: f64,
+    /// How many leads it lies on.
+    layer: u32,
+}
+
+impl Field<'_> {
+    /// Finds the path of the next lead and remembers it.
+    pub(super) fn route(&mut self, job: &Job) -> Route {
+        let needs = needs(job, [0.0, 0.0]);
+        let points = if job.via.is_empty() {
+            self.best(job, &needs)
+        } else {
+            through(job.from.at, &job.via, job.to.at)
+        };
+        let layer = self.layer(job, &points);
+        let base = self.over_cases(&points, job.from.height.max(job.to.height));
+        let run_height = base + job.diameter * f64::from(layer);
+        let rises = [job.from.height, job.to.height].map(|h| (run_height - h).as_mm());
+        let measured = path::measure(&points, &needs_with(needs, rises));
+        let too_near = self.nearest_post(job, &points);
+        self.laid.push(Laid {
+            terminals: job.terminals.clone(),
+            points: points.clone(),
+            diameter_mm: job.diameter.as_mm(),
+            layer,
+        });
+        finished(job, points, run_height, measured, too_near)
+    }
+
+    /// The cheapest candidate that is clear; where none is, the one that is least in the way.
+    fn best(&self, job: &Job, needs: &Needs) -> Vec<PlanPoint> {
+        let mut least: Option<([f64; 3], Vec<PlanPoint>)> = None;
+        for candidate in self.candidates(job, needs) {
+            let fault = [
+                self.nearest_post(job, &candidate).map_or(0.0, |(_, by)| by.as_mm()),
+                path::measure(&candidate, needs).short_mm.max(0.0),
+                if self.lies_on_another(job, &candidate) { 1.0 } else { 0.0 },
+            ];
+            let clear = fault.iter().all(|f| *f < SAME_MM);
+            if clear {
+                return candidate;
+            }
+            if least.as_ref().is_none_or(|(so_far, _)| less(&fault, so_far)) {
+                least = Some((fault, candidate));
+            }
+        }
+        least.map_or_else(|| vec![job.from.at, job.to.at], |(_, points)| points)
+    }
+
+    /// Every path of up to three square legs along a lane worth trying, and the straight line; the
+    /// cheapest first.
+    fn candidates(&self, job: &Job, needs: &Needs) -> Vec<Vec<PlanPoint>> {
+        let (a, b) = (job.from.at, job.to.at);
+        let mut raw = vec![
+            vec![a, PlanPoint { x: b.x, y: a.y }, b],
+            vec![a, PlanPoint { x: a.x, y: b.y }, b],
+        ];
+        for x in self.lanes(job, needs, |p| p.x) {
+            raw.push(vec![a, PlanPoint { x, y: a.y }, PlanPoint { x, y: b.y }, b]);
+        }
+        for y in self.lanes(job, needs, |p| p.y) {
+            raw.push(vec![a, PlanPoint { x: a.x, y }, PlanPoint { x: b.x, y }, b]);
+        }
+        let mut priced: Vec<(f64, usize, Vec<PlanPoint>)> = raw
+            .iter()
+            .filter_map(|points| path::tidied(points))
+            .map(|points| (sum_mm(&points), points.len(), points))
+            .collect();
+        if !path::is_square(a, b) {
+            priced.push((path::apart_mm(a, b) * DETOUR, 2, vec![a, b]));
+        }
+        // Whole hundredths of a millimetre, so that rounding never decides between two paths.
+        priced.sort_by(|p, q| {
+            let price = |length: f64| (length * 100.0).round();
+            price(p.0).total_cmp(&price(q.0)).then(p.1.cmp(&q.1))
+        });
+        priced.into_iter().map(|(_, _, points)| points).collect()
+    }
+
+    /// Coordinates along which a middle leg could run: halfway, far enough from either end for its
+    /// bends, beside each post and beside each lead.
+    fn lanes(&self, job: &Job, needs: &Needs, along: impl Fn(PlanPoint) -> Length) -> Vec<Length> {
+        let (a, b) = (along(job.from.at), along(job.to.at));
+        let mut lanes = vec![(a + b) / 2.0];
+        let mut beside = |at: Length, by_mm: f64| {
+            lanes.push(at + Length::mm(by_mm));
+            lanes.push(at - Length::mm(by_mm));
+        };
+        beside(a, needs.reach_from_mm + needs.radius_mm);
+        beside(b, needs.reach_to_mm + needs.radius_mm);
+        beside(a, 2.0 * needs.radius_mm);
+        beside(b, 2.0 * needs.radius_mm);
+        let diameter_mm = job.diameter.as_mm();
+        for block in self.blocks {
+            for post in [block.plus, block.minus] {
+                beside(along(post.at), KEEP_OUT_MM + diameter_mm / 2.0);
+            }
+        }
+        for laid in &self.laid {
+            let by_mm = spacing_mm(diameter_mm, laid.diameter_mm);
+            for point in &laid.points {
+                beside(along(*point), by_mm);
+            }
+        }
+        lanes
+    }
+
+    /// The post a path comes too close to, and how much is missing; the worst of them.
+    fn nearest_post(&self, job: &Job, points: &[PlanPoint]) -> Option<(Terminal, Length)> {
+        let keep_mm = KEEP_OUT_MM + job.diameter.as_mm() / 2.0;
+        let mut worst: Option<(Terminal, Length)> = None;
+        for block in self.blocks {
+            for (terminal, post) in
+                [(Terminal::plus(block.id), block.plus), (Terminal::minus(block.id), block.minus)]
+            {
+                if job.terminals.contains(&terminal) {
+                    continue;
+                }
+                // No path can stay further from a post than its own end is.
+                let ends =
+                    path::apart_mm(post.at, job.from.at).min(path::apart_mm(post.at, job.to.at));
+                let away = points
+                    .windows(2)
+                    .map(|leg| path::off_leg_mm(post.at, leg[0], leg[1]))
+                    .fold(f64::INFINITY, f64::min);
+                let by = Length::mm((keep_mm.min(ends) - away).max(0.0));
+                let is_worse = worst.as_ref().is_none_or(|(_, most)| *most < by);
+                if SAME_MM < by.as_mm() && is_worse {
+                    worst = Some((terminal, by));
+                }
+            }
+        }
+        worst
+    }
+
+    /// Whether a path runs along another lead closer than one cable's width of air.
+    fn lies_on_another(&self, job: &Job, points: &[PlanPoint]) -> bool {
+        let diameter_mm = job.diameter.as_mm();
+        self.laid.iter().any(|laid| {
+            let apart = spacing_mm(diameter_mm, laid.diameter_mm) - SAME_MM;
+            pairs(job, points, laid).any(|(mine, other)| {
+                let overlap = shared_run_mm(mine, other);
+                overlap.is_some_and(|run| diameter_mm < run)
+                    && path::legs_apart_mm(mine, other) < apart
+            })
+        })
+    }
+
+    /// One layer above every lead that a path crosses or touches.
+    fn layer(&self, job: &Job, points: &[PlanPoint]) -> u32 {
+        let touched = self.laid.iter().filter(|laid| {
+            let apart = f64::midpoint(job.diameter.as_mm(), laid.diameter_mm) - SAME_MM;
+            pairs(job, points, laid).any(|(mine, other)| path::legs_apart_mm(mine, other) < apart)
+        });
+        touched.map(|laid| laid.layer + 1).max().unwrap_or(0)
+    }
+
+    /// The height that clears every case under a path.
+    fn over_cases(&self, points: &[PlanPoint], at_least: Length) -> Length {
+        let under = self.blocks.iter().filter(|block| {
+            let far = block.far_corner();
+            points.windows(2).any(|leg| {
+                let (low, high) = (leg[0].x.min(leg[1].x), leg[0].x.max(leg[1].x));
+                let (near, away) = (leg[0].y.min(leg[1].y), leg[0].y.max(leg[1].y));
+                low < far.x
+                    && block.corner.x < high.max(low + Length::mm(SAME_MM))
+                    && near < far.y
+                    && block.corner.y < away.max(near + Length::mm(SAME_MM))
+            })
+        });
+        under.map(|block| block.height).fold(at_least, Length::max)
+    }
+}
+
+fn needs(job: &Job, rises: [f64; 2]) -> Needs {
+    Needs {
+        radius_mm: job.radius.map_or(0.0, Length::as_mm),
+        reach_from_mm: job.reach[0].as_mm(),
+        reach_to_mm: job.reach[1].as_mm(),
+        rise_from_mm: rises[0],
+        rise_to_mm: rises[1],
+    }
+}
+
+const fn needs_with(needs: Needs, rises: [f64; 2]) -> Needs {
+    Needs { rise_from_mm: rises[0], rise_to_mm: rises[1], ..needs }
+}
+
+fn finished(
+    job: &Job,
+    points: Vec<PlanPoint>,
+    run_height: Length,
+    measured: Measured,
+    too_near: Option<(Terminal, Length)>,
+) -> Route {
+    let short = Length::mm(measured.short_mm.max(0.0));
+    Route {
+        across: points.windows(2).any(|leg| !path::is_square(leg[0], leg[1])),
+        turn: turn(&points),
+        points,
+        from_height: job.from.height,
+        run_height,
+        to_height: job.to.height,
+        length: OneWay::new(Length::mm(measured.length_mm)),
+        bend_radius: job.radius,
+        tightest: measured.tightest_mm.map(Length::mm),
+        bend_too_tight: (job.radius.is_some() && SAME_MM < short.as_mm()).then_some(short),
+        diameter: job.diameter,
+        too_near,
+    }
+}
+
+/// Passes the owner's points in order; each hop that is not square turns once, first along the way
+/// the lead is already going.
+fn through(from: PlanPoint, via: &[PlanPoint], to: PlanPoint) -> Vec<PlanPoint> {
+    let mut points = vec![from];
+    let mut going_x = true;
+    for &next in via.iter().chain([&to]) {
+        let here = points.last().copied().unwrap_or(from);
+        if !path::is_square(here, next) {
+            points.push(if going_x {
+                PlanPoint { x: next.x, y: here.y }
+            } else {
+                PlanPoint { x: here.x, y: next.y }
+            });
+        }
+        let before = points.last().copied().unwrap_or(here);
+        going_x = SAME_MM < (next.x - before.x).as_mm().abs();
+        points.push(next);
+    }
+    // An owner's path that turns back on itself is kept as it was written.
+    path::tidied(&points).unwrap_or(points)
+}
+
+fn sum_mm(points: &[PlanPoint]) -> f64 {
+    points.windows(2).map(|leg| path::apart_mm(leg[0], leg[1])).sum()
+}
+
+fn less(a: &[f64; 3], b: &[f64; 3]) -> bool {
+    for (x, y) in a.iter().zip(b) {
+        if (x - y).abs() > SAME_MM {
+            return x < y;
+        }
+    }
+    false
+}
+
+/// Between the centre lines of two leads side by side: one diameter of the thicker as air.
+fn spacing_mm(one: f64, other: f64) -> f64 {
+    f64::midpoint(one, other) + one.max(other)
+}
+
+/// Every leg of a path with every leg of a laid lead, without the two that leave the same stud:
+/// their lugs lie one on the other there.
+fn pairs<'a>(
+    job: &'a Job,
+    points: &'a [PlanPoint],
+    laid: &'a Laid,
+) -> impl Iterator<Item = ([PlanPoint; 2], [PlanPoint; 2])> + 'a {
+    let last = points.len().saturating_sub(2);
+    let laid_last = laid.points.len().saturating_sub(2);
+    let ends_on = |n: usize, end: usize, last: usize| if end == 0 { n == 0 } else { n == last };
+    let together = move |n: usize, m: usize| {
+        (0..2).any(|e| {
+            (0..2).any(|f| {
+                job.terminals[e] == laid.terminals[f]
+                    && ends_on(n, e, last)
+                    && ends_on(m, f, laid_last)
+            })
+        })
+    };
+    points.windows(2).enumerate().flat_map(move |(n, mine)| {
+        laid.points
+            .windows(2)
+            .enumerate()
+            .filter(move |(m, _)| !together(n, *m))
+            .map(move |(_, other)| ([mine[0], mine[1]], [other[0], other[1]]))
+    })
+}
+
+/// How far two legs run side by side; `None` when they do not run the same way.
+fn shared_run_mm(one: [PlanPoint; 2], other: [PlanPoint; 2]) -> Option<f64> {
+    let flat = |leg: [PlanPoint; 2]| (leg[0].y - leg[1].y).as_mm().abs() < SAME_MM;
+    let upright = |leg: [PlanPoint; 2]| (leg[0].x - leg[1].x).as_mm().abs() < SAME_MM;
+    let shared = |a: [Length; 2], b: [Length; 2]| {
+        (a[0].max(a[1]).min(b[0].max(b[1])) - a[0].min(a[1]).max(b[0].min(b[1]))).as_mm()
+    };
+    if flat(one) && flat(other) {
+        Some(shared([one[0].x, one[1].x], [other[0].x, other[1].x]))
+    } else if upright(one) && upright(other) {
+        Some(shared([one[0].y, one[1].y], [other[0].y, other[1].y]))
+    } else {
+        None
+    }
+}
+
+/// Sum of the quarter turns of a square path.
+fn turn(points: &[PlanPoint]) -> Angle {
+    let mut quarters = 0_i32;
+    for corner in points.windows(3) {
+        let (dx, dy) = ((corner[1].x - corner[0].x).as_mm(), (corner[1].y - corner[0].y).as_mm());
+        let (ex, ey) = ((corner[2].x - corner[1].x).as_mm(), (corner[2].y - corner[1].y).as_mm());
+        let cross = dx * ey - dy * ex;
+        quarters += if 0.0 < cross {
+            1
+        } else if cross < 0.0 {
+            -1
+        } else {
+            0
+        };
+    }
+    Angle::degrees(f64::from(quarters) * 90.0)
+}
