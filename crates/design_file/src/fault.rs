@@ -90,9 +90,9 @@ impl Trouble {
     }
 
     /// The fault it makes away from any file: a change that was asked for.
-    pub(crate) fn anywhere(self, path: &str) -> Fault {
+    pub(crate) fn anywhere(self, path: &str) -> Box<Fault> {
         let Self { severity, says, write, meant } = self;
         let path = path.to_owned();
-        Fault { severity, path, span: 0..0, line: 0, column: 0, says, write, meant }
+        Box::new(Fault { severity, path, span: 0..0, line: 0, column: 0, says, write, meant })
     }
 }

@@ -3,6 +3,7 @@
 //!
 //! It reads texts and gives texts back; files are read and written by the app.
 
+pub mod edit;
 pub mod fault;
 pub mod read;
 pub mod reference;
@@ -14,7 +15,9 @@ mod build;
 mod nearest;
 mod place;
 mod refs;
+mod splice;
 mod syntax;
+mod target;
 mod terminals;
 mod value;
 mod walk;

@@ -355,3 +355,44 @@ pub(crate) fn out_before_in(subject: &str) -> Trouble {
     let says = format!("{subject} is taken out before it is fitted, so it is never there.");
     Trouble::warning(says, "Check its stage and until.".to_owned())
 }
+
+pub(crate) fn nothing_below(subject: &str, more: &str) -> Trouble {
+    let says = format!("{subject} is a single value; there is no \"{more}\" below it.");
+    Trouble::error(says, "End the path there.".to_owned())
+}
+
+pub(crate) fn name_wanted(path: &str) -> Trouble {
+    let says = format!("{path} holds several things, each with a name.");
+    Trouble::error(says, format!("Write {path}.NAME and the key: {path}.NAME.note."))
+}
+
+pub(crate) fn key_wanted(path: &str, subject: &str) -> Trouble {
+    let says = format!("{subject} is a table, and a table takes no value.");
+    Trouble::error(says, format!("Add the key that is to change: {path}.KEY=VALUE."))
+}
+
+pub(crate) fn empty_path() -> Trouble {
+    let says = "The path is empty.".to_owned();
+    Trouble::error(says, "Write a table and a key, such as bank.parallel.".to_owned())
+}
+
+pub(crate) fn no_such_bank(nth: usize, count: usize) -> Trouble {
+    let says = format!("There is no bank.{nth}; the file has {count}, counted from 0.");
+    Trouble::error(says, "Write bank alone for the one in force.".to_owned())
+}
+
+pub(crate) fn no_such_name(path: &str, name: &str, meant: &str) -> Trouble {
+    let says = format!("{path}: nothing in the file has the name \"{name}\".");
+    let write = format!("Did you mean {}?", path.replacen(name, meant, 1));
+    Trouble::error(says, write).meaning(Some(meant.to_owned()))
+}
+
+pub(crate) fn not_there(path: &str) -> Trouble {
+    let says = format!("{path} does not stand in the file.");
+    Trouble::error(says, "There is nothing to take out.".to_owned())
+}
+
+pub(crate) fn no_room(path: &str) -> Trouble {
+    let says = format!("{path} cannot be changed where it stands in this file.");
+    Trouble::error(says, "Change it by hand in the file.".to_owned())
+}
