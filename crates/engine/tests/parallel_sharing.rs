@@ -70,3 +70,37 @@ fn every_ladder_of_the_table_shares_as_computed_elsewhere() {
     }
     assert_eq!(rows, 20, "every ladder of the table was tried");
 }
+
+#[test]
+fn published_share_of_four_strings_is_rounded_and_still_right() {
+    // Oracles O31 and O32 of data/oracles/wiring.csv: a widely copied article, recalled, prints the share
+    // of four strings of 20 mohm with 1.5 mohm links at 100 A. Its figures are off by up to 0.2 A.
+    let text = include_str!("../../../data/oracles/wiring.csv");
+    let table = engine::tables::sheet::Sheet::read("oracles/wiring.csv", text).expect("a table");
+    let mut rows = 0;
+    for (id, minus_at) in [("O31", 0), ("O32", 3)] {
+        let ladder = Ladder {
+            emf_v: vec![12.7; 4],
+            string_ohm: vec![0.020; 4],
+            pos_links_ohm: vec![0.001_5; 3],
+            neg_links_ohm: vec![0.001_5; 3],
+            plus_at: 0,
+            minus_at,
+            load_a: 100.0,
+        };
+        let bank = ladder.build();
+        let solution = bank.network.solve().expect("the ladder has a solution");
+        for row in table.rows().filter(|r| r.text("id") == Ok(id)) {
+            let quantity = row.text("quantity").expect("a column");
+            let string: usize =
+                quantity.trim_start_matches("string_").parse().expect("a string number");
+            let got_a = solution.current_a(bank.sources[string - 1]);
+            let exact_a = row.number("expected_value").expect("a figure");
+            let printed_a = row.number("printed_value").expect("a figure");
+            assert!((got_a - exact_a).abs() < 1e-6, "{id} {quantity}: {got_a} A, {exact_a} A");
+            assert!((got_a - printed_a).abs() < 0.2, "{id} {quantity}: {got_a} A, {printed_a} A");
+            rows += 1;
+        }
+    }
+    assert_eq!(rows, 8, "four strings of two banks");
+}

@@ -149,6 +149,7 @@ fn every_file_has_the_form_it_promises() {
         assert!(0 < sheet.rows().count(), "{name} is empty");
         for row in sheet.rows() {
             let cite = row.cite(&sources).unwrap_or_else(|e| panic!("{e}"));
+            assert!(!cite.place.is_empty(), "{name} line {}: where does it stand?", row.line());
             let recalled_source = cite.key == "memory" && cite.status != Status::Recalled;
             assert!(!recalled_source, "{name} line {}: memory is never read", row.line());
             let habit = cite.key == "practice" && cite.status != Status::Practice;

@@ -17,8 +17,8 @@ pub struct TableError {
 
 impl TableError {
     /// The file is not a table.
-    pub(super) fn unreadable(file: &str, line: usize, error: &csv::Error) -> Self {
-        Self::line(file, line, &format!("cannot be read: {error}"))
+    pub(super) fn unreadable(file: &str, error: &csv::Error) -> Self {
+        Self::file(file, &format!("cannot be read: {error}"))
     }
 
     /// A line is not what it must be.

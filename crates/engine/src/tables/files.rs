@@ -1,7 +1,5 @@
 //! The text of every file of `data/` that the engine reads, fixed when the program is built.
 
-use super::error::TableError;
-
 /// The bibliography.
 pub const SOURCES: &str = include_str!("../../../../data/sources.toml");
 
@@ -260,9 +258,3 @@ pub const FILES: &[(&str, &str)] = &[
     ("termination/torque.csv", include_str!("../../../../data/termination/torque.csv")),
     ("vehicle/ball_load_band.csv", include_str!("../../../../data/vehicle/ball_load_band.csv")),
 ];
-
-/// The text of one file.
-pub(super) fn find(file: &str) -> Result<(&'static str, &'static str), TableError> {
-    let found = FILES.iter().find(|(name, _)| *name == file);
-    found.copied().ok_or_else(|| TableError::file(file, "is not among the files of the program"))
-}

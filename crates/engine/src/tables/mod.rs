@@ -80,7 +80,7 @@ impl Tables {
     /// Parses every file. An error here is a fault in `data/`, found by the tests.
     pub fn load() -> Result<Self, TableError> {
         let sources = Sources::parse(files::SOURCES)?;
-        let book = Book { sources: &sources };
+        let book = Book { sources: &sources, sheets: Sheet::read_all(files::FILES)? };
         Ok(Self {
             conductor: conductor::ConductorTables::read(&book)?,
             ampacity: ampacity::AmpacityTables::read(&book)?,
@@ -101,6 +101,7 @@ impl Tables {
 /// What the readers are given: the files and the sources their rows may name.
 pub(crate) struct Book<'a> {
     sources: &'a Sources,
+    sheets: Vec<Sheet>,
 }
 
 impl Book<'_> {
@@ -110,8 +111,9 @@ impl Book<'_> {
         file: &str,
         read: impl Fn(&Row<'_>, Cite) -> Result<T, TableError>,
     ) -> Result<Vec<T>, TableError> {
-        let (file, text) = files::find(file)?;
-        let sheet = Sheet::read(file, text)?;
+        let found = self.sheets.iter().find(|sheet| sheet.file() == file);
+        let missing = || TableError::file(file, "is not among the files of the program");
+        let sheet = found.ok_or_else(missing)?;
         sheet.rows().map(|row| read(&row, row.cite(self.sources)?)).collect()
     }
 }
