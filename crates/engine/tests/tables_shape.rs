@@ -564,3 +564,31 @@ fn set_points_name_a_source_and_only_flooded_cells_are_equalised() {
         assert_eq!(equalise, chemistry == "flooded", "{chemistry}");
     }
 }
+
+#[test]
+fn screw_pull_out_follows_its_formula() {
+    // AISI S100 E4 as the permit file prints it: 0.85 t d Fu over Omega 3, Fu 45 ksi; the table is in whole
+    // pounds, and a printed diameter of 0.19 or 0.216 in is good to half a per cent.
+    let enclosure = tables().enclosure;
+    for row in sheet("enclosure/screw_pull_out.csv").rows() {
+        let diameter = row.number("diameter_in").expect("a number");
+        let wall = row.number("wall_in").expect("a number");
+        let law = 0.85 * wall * diameter * 45_000.0 / 3.0;
+        let found = enclosure.screw_pull_out_lbf(diameter, wall).expect("a row").value;
+        near(&format!("{diameter} in screw in {wall} in"), found, law, 1.0);
+    }
+    let thinner = enclosure.screw_pull_out_lbf(0.216, 0.080).expect("a row").value;
+    near("0.080 in is taken as 0.075 in", thinner, 207.0, 1e-9);
+    assert!(enclosure.screw_pull_out_lbf(0.216, 0.010).is_none(), "thinner than any row");
+    // Sheet of 14 gauge is 0.075 in in the same report.
+    near(
+        "14 gauge",
+        enclosure.sheet_thickness("14").expect("a row").value.as_inches(),
+        0.075,
+        1e-9,
+    );
+    // Hand worked: 0.0318 in2 * 85 ksi = 2703 lbf.
+    near("1/4-20", enclosure.bolt_proof_lbf("1/4-20 grade 5").expect("a row").value, 2703.0, 1e-9);
+    let screw = enclosure.screw_strength("#12").expect("a row");
+    assert!(screw.tension_lbf < screw.shear_lbf, "a #12 screw is weaker along than across");
+}

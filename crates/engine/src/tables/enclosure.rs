@@ -3,6 +3,7 @@
 use super::error::TableError;
 use super::{Book, Sourced};
 use crate::cite::Cite;
+use crate::units::Length;
 
 /// What the gas formula needs to know of a charger.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,6 +56,31 @@ struct ScrewRow {
     cite: Cite,
 }
 
+/// What a screw's own metal bears before any safety factor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScrewStrength {
+    /// The screw, for example `#12`.
+    pub screw: String,
+    /// Across [lbf].
+    pub shear_lbf: f64,
+    /// Along [lbf].
+    pub tension_lbf: f64,
+    /// Where it stands.
+    pub cite: Cite,
+}
+
+#[derive(Debug)]
+struct Named {
+    name: String,
+    value: f64,
+    cite: Cite,
+}
+
+fn by_name(rows: &[Named], name: &str) -> Option<Sourced<f64>> {
+    let row = rows.iter().find(|r| r.name == name)?;
+    Some(Sourced::new(row.value, row.cite.clone()))
+}
+
 /// The enclosure tables.
 #[derive(Debug)]
 pub struct EnclosureTables {
@@ -62,6 +88,9 @@ pub struct EnclosureTables {
     stationary: Vec<GasRow>,
     jolts: Vec<Jolt>,
     pull_out: Vec<ScrewRow>,
+    screws: Vec<ScrewStrength>,
+    bolts_lbf: Vec<Named>,
+    sheets_in: Vec<Named>,
 }
 
 fn gas(book: &Book<'_>, file: &str) -> Result<Vec<GasRow>, TableError> {
@@ -105,7 +134,23 @@ impl EnclosureTables {
                 cite,
             })
         })?;
+        let screws = book.rows("enclosure/screw_strength.csv", |row, cite| {
+            Ok(ScrewStrength {
+                screw: row.word("screw")?.to_owned(),
+                shear_lbf: row.number("shear_nominal_lbf")?,
+                tension_lbf: row.number("tension_nominal_lbf")?,
+                cite,
+            })
+        })?;
+        let named = |file: &str, name: &'static str, value: &'static str| {
+            book.rows(file, |row, cite| {
+                Ok(Named { name: row.word(name)?.to_owned(), value: row.number(value)?, cite })
+            })
+        };
         Ok(Self {
+            screws,
+            bolts_lbf: named("enclosure/bolt_proof.csv", "bolt", "proof_lbf")?,
+            sheets_in: named("enclosure/sheet_thickness.csv", "gauge", "thickness_in")?,
             traction: gas(book, "enclosure/gassing_traction.csv")?,
             stationary: gas(book, "enclosure/gassing_stationary.csv")?,
             jolts,
@@ -144,5 +189,23 @@ impl EnclosureTables {
         let rows = self.pull_out.iter().filter(fits);
         let row = rows.max_by(|a, b| a.wall_in.total_cmp(&b.wall_in))?;
         Some(Sourced::new(row.allowable_lbf, row.cite.clone()))
+    }
+
+    /// What the metal of a screw such as `#12` bears before any safety factor.
+    #[must_use]
+    pub fn screw_strength(&self, screw: &str) -> Option<&ScrewStrength> {
+        self.screws.iter().find(|r| r.screw == screw)
+    }
+
+    /// Proof load of a bolt such as `1/4-20 grade 5` [lbf].
+    #[must_use]
+    pub fn bolt_proof_lbf(&self, bolt: &str) -> Option<Sourced<f64>> {
+        by_name(&self.bolts_lbf, bolt)
+    }
+
+    /// Thickness of sheet steel by its gauge number.
+    #[must_use]
+    pub fn sheet_thickness(&self, gauge: &str) -> Option<Sourced<Length>> {
+        Some(by_name(&self.sheets_in, gauge)?.map(Length::inches))
     }
 }
