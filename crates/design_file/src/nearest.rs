@@ -1,7 +1,7 @@
 //! The known word that an unknown one was meant to be.
 
 /// Words that people write for a key or a table of ours.
-const OTHER_WORDS: [(&str, &str); 62] = [
+const OTHER_WORDS: [(&str, &str); 82] = [
     ("voltage", "volts"),
     ("nominal_voltage", "volts"),
     ("capacity", "rating"),
@@ -64,6 +64,26 @@ const OTHER_WORDS: [(&str, &str); 62] = [
     ("consumer", "load"),
     ("location", "place"),
     ("system", "rig"),
+    ("caravan", "trailer"),
+    ("camper", "trailer"),
+    ("motorhome", "van"),
+    ("campervan", "van"),
+    ("yacht", "boat"),
+    ("house", "cabin"),
+    ("imperial", "us"),
+    ("si", "metric"),
+    ("lifepo4", "LFP"),
+    ("lithium", "LFP"),
+    ("wet", "flooded"),
+    ("lead_acid", "flooded"),
+    ("mppt", "solar controller"),
+    ("solar_charger", "solar controller"),
+    ("circuit_breaker", "breaker"),
+    ("switch", "isolator"),
+    ("disconnect", "isolator"),
+    ("converter", "charger"),
+    ("bar", "busbar"),
+    ("fuse_box", "panel"),
 ];
 
 /// The nearest of the known words, if one is near enough to be meant.

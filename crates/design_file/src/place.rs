@@ -10,6 +10,8 @@ pub(crate) struct Broken {
     pub(crate) blame: usize,
     pub(crate) first: usize,
     pub(crate) last: usize,
+    /// The header as it was meant, where it takes no more room than what stands there.
+    pub(crate) header: Option<String>,
 }
 
 /// How far back an unclosed bracket is looked for.
@@ -19,19 +21,24 @@ const REACH: usize = 40;
 pub(crate) fn broken(lines: &Lines, at: usize, error: &TomlError) -> Option<Broken> {
     let at = at.min(lines.count().saturating_sub(1));
     if let Some(open) = unclosed_above(lines, at) {
-        return Some(Broken { blame: open, first: open, last: open });
+        let last = at.saturating_sub(1).max(open);
+        return Some(Broken { blame: open, first: open, last, header: None });
     }
     let full = |line: &usize| !lines.line(*line).trim().is_empty();
     let before = (0..=at).rev().find(full);
     let blame = before.or_else(|| (at..lines.count()).find(full))?;
-    // The keys under a second header of the same name would fall to the table before it.
-    let last = if is_header(lines.line(blame)) && error.message().contains("duplicate") {
+    // The keys under a header that cannot be read would fall to the table before it.
+    let line = lines.line(blame);
+    let twice = error.message().contains("duplicate");
+    let header = Some(meant_header(line)).filter(|_| is_header(line) && !twice);
+    let header = header.filter(|h| h.len() <= line.len() && h != line.trim());
+    let last = if is_header(line) && header.is_none() {
         let next = (blame + 1..lines.count()).find(|l| is_header(lines.line(*l)));
         next.map_or(lines.count(), |n| n).saturating_sub(1).max(blame)
     } else {
         blame
     };
-    Some(Broken { blame, first: blame, last })
+    Some(Broken { blame, first: blame, last, header })
 }
 
 fn is_header(line: &str) -> bool {
@@ -90,7 +97,7 @@ pub(crate) fn trouble(lines: &Lines, broken: &Broken, error: &TomlError) -> Trou
         return Trouble::error(says, "Close it with ] or }.".to_owned());
     }
     if is_header(line) {
-        return header(line);
+        return header(line, broken.header.is_some());
     }
     if line.starts_with("//") || line.starts_with(';') || line.starts_with("--") {
         let says = "This line is no key and no comment.".to_owned();
@@ -127,17 +134,21 @@ fn key_of(line: &str) -> &str {
     if is_header(line) { line } else { line.split('=').next().unwrap_or(line).trim() }
 }
 
-fn header(line: &str) -> Trouble {
-    let name = line.trim_matches(|c: char| c == '[' || c == ']' || c.is_whitespace());
-    let name = name.split(']').next().unwrap_or(name).trim();
-    let says = format!("\"{line}\" is no table header.");
-    let pieces: Vec<String> = match name.split_once(['.', ' ']) {
-        Some((group, rest)) => {
-            vec![words::bare(group.trim()), words::bare(rest.trim().trim_matches('"'))]
-        }
-        None => vec![words::bare(name)],
-    };
-    Trouble::error(says, format!("Write [{}].", pieces.join(".")))
+fn header(line: &str, still_read: bool) -> Trouble {
+    let rest = if still_read { "" } else { " What is under it is not read." };
+    let says = format!("\"{line}\" is no table header.{rest}");
+    Trouble::error(says, format!("Write {}.", meant_header(line)))
+}
+
+/// A header as it was probably meant: closed, with dots between its pieces.
+fn meant_header(line: &str) -> String {
+    let name = line.trim().trim_start_matches('[');
+    let name = name.split([']', '#']).next().unwrap_or(name).trim();
+    let piece = |text: &str| words::bare(text.trim().trim_matches('"').trim());
+    match name.split_once(['.', ' ', ':', '/']) {
+        Some((group, rest)) => format!("[{}.{}]", piece(group), piece(rest)),
+        None => format!("[{}]", piece(name)),
+    }
 }
 
 fn statement(line: &str) -> Trouble {
@@ -160,34 +171,43 @@ fn statement(line: &str) -> Trouble {
         let says = format!("\"{key}\" has no value.");
         return Trouble::error(says, "Write a value after the =, or take the line out.".to_owned());
     }
-    if value.matches('"').count() % 2 == 1 {
-        let says = format!("The text of \"{key}\" lacks a quote.");
-        return Trouble::error(says, format!("Write {key} = {}", as_value(value)));
-    }
-    let says = format!("The value of \"{key}\" cannot be read as it stands.");
-    Trouble::error(says, format!("Write {key} = {}", as_value(value)))
+    let right = as_value(value);
+    let says = if value.matches('"').count() % 2 == 1 || value.matches('\'').count() % 2 == 1 {
+        format!("The text of \"{key}\" lacks a quote.")
+    } else if right == "true" || right == "false" {
+        format!("{value} is written {right} in this file.")
+    } else if !right.starts_with('"') && value.contains(',') {
+        format!("{value} has a decimal comma; a point is read here.")
+    } else if right.starts_with('"') && !value.contains('"') {
+        format!("The text of \"{key}\" wants quotes around it.")
+    } else {
+        format!("The value of \"{key}\" cannot be read as it stands.")
+    };
+    Trouble::error(says, format!("Write {key} = {right}"))
 }
 
 /// A value as it was probably meant: true, a number with a point, or a text in quotes.
 fn as_value(value: &str) -> String {
     let value = value.trim().trim_end_matches([',', ';']);
-    let body = value.trim_matches('"').trim();
+    let body = value.trim_matches(['"', '\'']).trim();
     match body.to_lowercase().as_str() {
         "yes" | "true" | "on" => return "true".to_owned(),
         "no" | "false" | "off" => return "false".to_owned(),
         _ => {}
     }
     let number = |text: &str| text.parse::<f64>().is_ok_and(f64::is_finite);
+    // A number with an inch sign: 40" or "40\"".
+    let inches =
+        value.strip_suffix('"').map(|v| v.trim_start_matches('"').trim_end_matches(['"', '\\']));
+    if let Some(inches) = inches.filter(|v| number(v) && value.matches('"').count() % 2 == 1) {
+        return format!("\"{inches} in\"");
+    }
     let pointed = body.replacen(',', ".", 1);
     if !value.contains('"') && number(&pointed) {
         let trimmed = pointed.trim_start_matches('0');
         let lead = if trimmed.is_empty() || trimmed.starts_with('.') { "0" } else { "" };
         return format!("{lead}{trimmed}");
     }
-    // An inch sign inside a text would end it; the word does not.
-    let body = match body.strip_suffix("\\\"") {
-        Some(inches) => format!("{inches} in"),
-        None => body.replace(['"', '\\'], ""),
-    };
+    let body = body.replace(['"', '\\'], "");
     format!("\"{}\"", body.chars().take(60).collect::<String>())
 }

@@ -119,6 +119,7 @@ pub(crate) fn example(field: &Field) -> String {
         Kind::Flag => "true".to_owned(),
         Kind::Months => "[1, 2, 3, 4, 5, 6, 6, 5, 4, 3, 2, 1]".to_owned(),
         Kind::Month => "10".to_owned(),
+        Kind::Length if field.low <= 1200.0 && 1200.0 <= field.high => "\"1.2 m\"".to_owned(),
         Kind::Length if field.low >= 100.0 || field.high >= 1000.0 => middle("mm", 1.0),
         Kind::Length => "\"10 mm\"".to_owned(),
         Kind::Area => middle("cm2", 100.0),

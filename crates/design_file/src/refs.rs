@@ -18,7 +18,8 @@ use std::ops::Range;
 struct Known {
     stages: Vec<String>,
     blocks: Vec<String>,
-    devices: Vec<(String, DeviceKind)>,
+    /// The kind of a device is `None` where its word was not understood.
+    devices: Vec<(String, Option<DeviceKind>)>,
     loads: Vec<String>,
     /// Every bank with its shape; empty when a bank's shape was not understood.
     banks: Vec<Bank>,
@@ -32,13 +33,16 @@ impl Known {
         Self {
             stages: design.stages.iter().map(|s| s.name.clone()).collect(),
             blocks: names("block.*"),
-            devices: root.of("device.*").map(|d| (d.name.clone(), build::kind_of(d))).collect(),
+            devices: root
+                .of("device.*")
+                .map(|d| (d.name.clone(), d.text("kind").map(|_| build::kind_of(d))))
+                .collect(),
             loads: names("load.*"),
             banks: if sure { design.banks.clone() } else { Vec::new() },
         }
     }
 
-    fn device(&self, name: &str) -> Option<DeviceKind> {
+    fn device(&self, name: &str) -> Option<Option<DeviceKind>> {
         self.devices.iter().find(|d| d.0 == name).map(|d| d.1)
     }
 
@@ -46,6 +50,9 @@ impl Known {
     fn studs(&self) -> Vec<String> {
         let mut studs = vec!["bank +".to_owned(), "bank -".to_owned()];
         for (name, kind) in &self.devices {
+            let Some(kind) = kind else {
+                continue;
+            };
             studs.extend(terminals::poles(*kind).iter().map(|p| terminals::written(name, *p)));
         }
         studs
@@ -124,7 +131,7 @@ impl Refs<'_, '_> {
 
     fn name(&mut self, here: &Here<'_>, names: Names, name: &str) {
         let of_kind = |kind: DeviceKind| -> Vec<String> {
-            let same = self.known.devices.iter().filter(|d| d.1 == kind);
+            let same = self.known.devices.iter().filter(|d| d.1 == Some(kind));
             same.map(|d| d.0.clone()).collect()
         };
         let (what, known) = match names {
@@ -136,7 +143,7 @@ impl Refs<'_, '_> {
         if names == Names::Controller
             && let Some(kind) = self.known.device(name)
         {
-            if kind != DeviceKind::SolarController {
+            if let Some(kind) = kind.filter(|k| *k != DeviceKind::SolarController) {
                 let trouble = words::not_a_controller(here.subject, name, kind.word(), &known);
                 self.say(here, trouble);
             }
@@ -198,6 +205,10 @@ impl Refs<'_, '_> {
                 let trouble = words::no_such_terminal(here.subject, &written, &self.known.studs());
                 self.say(here, trouble);
             }
+            return;
+        };
+        // A device whose kind was not understood may have any stud.
+        let Some(kind) = kind else {
             return;
         };
         let poles = terminals::poles(kind);

@@ -25,6 +25,7 @@ pub(crate) fn parse(text: &str, lines: &Lines) -> Parsed {
     let mut left = text.to_owned();
     let mut faults: Vec<Fault> = Vec::new();
     let mut lost = Vec::new();
+    let mut mended: Vec<usize> = Vec::new();
     for _ in 0..TRIES {
         let error = match Document::parse(left.clone()) {
             Ok(document) => return Parsed { document, faults, lost },
@@ -40,6 +41,11 @@ pub(crate) fn parse(text: &str, lines: &Lines) -> Parsed {
             - lines.line(broken.blame).trim_start().len();
         let trouble = place::trouble(&left_lines, &broken, &error);
         faults.push(trouble.at("", start.min(span.end)..span.end, lines));
+        if let Some(header) = broken.header.filter(|_| !mended.contains(&broken.blame)) {
+            mended.push(broken.blame);
+            mend(&mut left, &left_lines, broken.blame, &header);
+            continue;
+        }
         for line in broken.first..=broken.last {
             lost.push(left_lines.line(line).to_owned());
             blank(&mut left, &left_lines, line);
@@ -56,6 +62,13 @@ fn blank(text: &mut String, lines: &Lines, line: usize) {
     let range = lines.range(line);
     let spaces = " ".repeat(range.len());
     text.replace_range(range, &spaces);
+}
+
+/// Puts the header that was meant in the place of one that cannot be read, within its room.
+fn mend(text: &mut String, lines: &Lines, line: usize, header: &str) {
+    let range = lines.range(line);
+    let spaces = " ".repeat(range.len().saturating_sub(header.len()));
+    text.replace_range(range, &format!("{header}{spaces}"));
 }
 
 fn gave_up(text: &str, mut faults: Vec<Fault>, lines: &Lines) -> Parsed {

@@ -161,7 +161,7 @@ impl Resolver<'_> {
 fn unknown(table: &Table, subject: &str, piece: &str) -> Trouble {
     let tables = schema::child_words(table.path);
     if table.path.is_empty() {
-        return words::unknown_table(piece, &tables, &schema::bank_side::DEVICE_KINDS);
+        return words::unknown_table((piece, piece), &tables, &schema::bank_side::DEVICE_KINDS);
     }
     let known: Vec<&str> =
         table.all_fields().map(|f| f.key).chain(tables.iter().copied()).collect();

@@ -21,15 +21,38 @@ pub(crate) fn read(text: &str) -> Result<Terminal, Unsaid> {
     }
 }
 
-/// `A1+` and `a1 +` as they should be written.
+/// The words people write for the sign of a post.
+const SIGNS: [(&str, &str); 10] = [
+    (" plus", " +"),
+    (" positive", " +"),
+    (" pos", " +"),
+    (" pos.", " +"),
+    ("(+)", " +"),
+    (" minus", " -"),
+    (" negative", " -"),
+    (" neg", " -"),
+    (" neg.", " -"),
+    ("(-)", " -"),
+];
+
+/// A post or stud with its sign as a sign.
+pub(crate) fn with_sign(text: &str) -> String {
+    let low = text.trim().to_lowercase();
+    let said = SIGNS.iter().find(|s| low.ends_with(s.0));
+    let cut = said.and_then(|s| Some((text.trim().get(..text.trim().len() - s.0.len())?, s.1)));
+    cut.map_or_else(|| text.trim().to_owned(), |(name, sign)| format!("{}{sign}", name.trim()))
+}
+
+/// `A1+`, `a1 +` and `A1 plus` as they should be written.
 fn glued(text: &str) -> Option<String> {
-    let trimmed = text.trim();
+    let signed = with_sign(text);
+    let trimmed = signed.as_str();
     let sign = trimmed.chars().last().filter(|c| matches!(c, '+' | '-' | '−'))?;
     let name = trimmed.strip_suffix(sign)?;
     let apart = name.ends_with(' ');
     let upper = name.trim().to_uppercase();
     let block = BlockId::from_text(&upper)?;
-    let right = apart && upper == name.trim();
+    let right = apart && upper == name.trim() && signed == text.trim();
     let sign = if sign == '+' { '+' } else { '-' };
     (!right).then(|| format!("{block} {sign}"))
 }

@@ -1,6 +1,7 @@
 //! One TOML value read as what its key asks for: the right type, the right unit, within bounds.
 
 use crate::fault::Trouble;
+use crate::nearest;
 use crate::schema::{Field, Kind};
 use crate::words;
 use engine::model::lead::Terminal;
@@ -212,6 +213,12 @@ impl<'a> Reading<'a> {
         if value.is_finite() && low - room <= value && value <= high + room {
             return true;
         }
+        let percent = toml.as_str().is_some_and(|t| t.contains(['%', 'p']));
+        if self.field.kind == Kind::Share && !percent && low <= value * 0.01 && value * 0.01 <= high {
+            let number = shown(toml);
+            let trouble = words::percent_meant(self.subject, &written(toml), number.trim());
+            return self.fail(toml, trouble).unwrap_or(false);
+        }
         if self.field.key == "format" {
             let trouble = words::other_format(&shown(toml));
             return self.fail(toml, trouble).unwrap_or(false);
@@ -262,9 +269,7 @@ impl<'a> Reading<'a> {
         }
         if matches!(toml, Toml::Integer(_) | Toml::Float(_)) {
             let number = shown(toml);
-            let examples: Vec<String> =
-                units(kind).iter().map(|unit| format!("\"{number} {unit}\"")).collect();
-            let trouble = words::unit_wanted(self.subject, &number, &examples);
+            let trouble = words::unit_wanted(self.subject, &number, &self.offers(kind, &number));
             return self.fail(toml, trouble);
         }
         let unit = units(kind).first().copied().unwrap_or("");
@@ -291,11 +296,41 @@ impl<'a> Reading<'a> {
         }
         match measured(kind, text) {
             Ok(value) => self.bounded(toml, value).then_some(value),
-            Err(error) => {
-                let trouble = words::quantity(self.subject, &error);
-                self.fail(toml, trouble)
-            }
+            Err(error) => self.refuse(toml, kind, &error),
         }
+    }
+
+    /// The number with each unit that leaves it within bounds.
+    fn offers(&self, kind: Kind, number: &str) -> Vec<String> {
+        let with = |unit: &&str| format!("{} {unit}", number.trim());
+        let fits = |text: &String| {
+            let inside = |v: f64| self.field.low <= v && v <= self.field.high;
+            match kind {
+                Kind::Size => parse::conductor_size(text).is_ok(),
+                Kind::Rating | Kind::Moment => true,
+                _ => measured(kind, text).is_ok_and(inside),
+            }
+        };
+        let all: Vec<String> = units(kind).iter().map(with).collect();
+        let fitting: Vec<&String> = all.iter().filter(|t| fits(t)).collect();
+        let offered = if fitting.is_empty() { all.iter().collect() } else { fitting };
+        offered.into_iter().map(|t| format!("\"{t}\"")).collect()
+    }
+
+    /// A text that is not the quantity: told with the unit or the number that was meant.
+    fn refuse<T>(&mut self, toml: &Toml, kind: Kind, error: &ParseError) -> Option<T> {
+        let right = meant(kind, error);
+        let bare =
+            error.says == "The unit is missing." || error.says.starts_with("It does not say");
+        let trouble = if bare {
+            let offers = self.offers(kind, &error.text);
+            words::unit_wanted(self.subject, &words::quoted(&error.text), &offers)
+        } else if let Some(right) = right {
+            words::unit_meant(self.subject, error, &right)
+        } else {
+            words::quantity(self.subject, error)
+        };
+        self.fail(toml, trouble)
     }
 
     fn rating(&mut self, toml: &Toml) -> Option<Value> {
@@ -313,10 +348,7 @@ impl<'a> Reading<'a> {
                 let trouble = words::rating_without_rate(self.subject, text);
                 self.fail(toml, trouble)
             }
-            Err(error) => {
-                let trouble = words::quantity(self.subject, &error);
-                self.fail(toml, trouble)
-            }
+            Err(error) => self.refuse(toml, Kind::Rating, &error),
         }
     }
 
@@ -324,10 +356,7 @@ impl<'a> Reading<'a> {
         let text = self.with_unit(toml, Kind::Size)?;
         match parse::conductor_size(text) {
             Ok(size) => Some(Value::Size(size)),
-            Err(error) => {
-                let trouble = words::quantity(self.subject, &error);
-                self.fail(toml, trouble)
-            }
+            Err(error) => self.refuse(toml, Kind::Size, &error),
         }
     }
 
@@ -445,6 +474,42 @@ fn measured(kind: Kind, text: &str) -> Result<f64, ParseError> {
     }
 }
 
+/// The text with the unit that was meant, where one is near and makes it a quantity.
+fn meant(kind: Kind, error: &ParseError) -> Option<String> {
+    let tail = error.text.trim_start_matches(|c: char| !c.is_alphabetic());
+    let said = error.says.strip_prefix('"').and_then(|s| s.split('"').next()).unwrap_or(tail);
+    let said = if error.text.trim() == said { tail } else { said };
+    let unit = nearest::word(said, spellings(kind).iter().copied())?;
+    let right = error.text.trim().replacen(said, &unit, 1);
+    let good = match kind {
+        Kind::Size => parse::conductor_size(&right).is_ok(),
+        Kind::Rating => parse::rating(&right).is_ok(),
+        _ => measured(kind, &right).is_ok(),
+    };
+    (good && right != error.text).then_some(right)
+}
+
+/// Unit words that a slip of the pen may have meant; each is tried before it is offered.
+fn spellings(kind: Kind) -> &'static [&'static str] {
+    match kind {
+        Kind::Length | Kind::Point | Kind::Route => &["mm", "cm", "in", "inches", "ft", "feet"],
+        Kind::Area => &["mm2", "cm2", "in2"],
+        Kind::Current => &["mA", "kA", "amps"],
+        Kind::Voltage => &["mV", "kV", "volts"],
+        Kind::Resistance => &["mohm", "uohm", "ohm", "milliohm"],
+        Kind::Power => &["kW", "watts", "hp", "VA"],
+        Kind::Energy => &["Wh", "kWh"],
+        Kind::Mass => &["kg", "lb", "lbs", "pounds"],
+        Kind::Torque => &["Nm", "N m", "lb-in", "in-lb", "lb-ft", "ft-lb"],
+        Kind::Duration => &["years", "months", "weeks", "days", "hours", "min"],
+        Kind::Angle | Kind::Turn => &["deg", "degrees"],
+        Kind::Share => &["%", "percent"],
+        Kind::Rating => &["min RC", "RC", "CCA", "Ah at 20 h"],
+        Kind::Size => &["AWG", "mm2", "AWG boat cable"],
+        _ => &[],
+    }
+}
+
 /// Units to offer when a bare number stands where a quantity belongs.
 pub(crate) fn units(kind: Kind) -> &'static [&'static str] {
     match kind {
@@ -463,7 +528,7 @@ pub(crate) fn units(kind: Kind) -> &'static [&'static str] {
         Kind::Temperature => &["C", "F"],
         Kind::Moment => &["kg m"],
         Kind::Rating => &["Ah at 20 h", "min RC"],
-        Kind::Size => &["AWG", "mm2"],
+        Kind::Size => &["AWG", "AWG boat cable", "mm2"],
         _ => &[],
     }
 }

@@ -49,6 +49,17 @@ fn subject(table: &Table, name: &str) -> String {
     if name.is_empty() { table.label.to_owned() } else { format!("{} {name}", table.label) }
 }
 
+/// A name to show in a header that lacks one.
+fn example_name(table: &Table) -> &'static str {
+    match table.path {
+        "lead.*" | "joint.*" => "1",
+        "stock.cable.*" | "stock.sold.*" => "red",
+        "load.*" => "fridge",
+        "stage.*" => "first",
+        _ => "main",
+    }
+}
+
 /// Collects faults and places while reading.
 pub(crate) struct Walk<'a> {
     pub(crate) lines: &'a Lines,
@@ -166,7 +177,7 @@ impl Walk<'_> {
                 node.children.push(child);
             }
             None if item.is_array_of_tables() => {
-                self.fault(words::not_a_list_of_tables(&path), &path, span);
+                self.fault(words::not_a_list_of_tables(&path, None), &path, span);
             }
             None => self.fault(words::table_wanted(&path), &path, span),
         }
@@ -182,9 +193,11 @@ impl Walk<'_> {
         let path = joined(&node.path, key);
         let Some(items) = item.as_table_like() else {
             let trouble = if item.is_array_of_tables() {
-                words::not_a_list_of_tables(&path)
+                let first = item.as_array_of_tables().and_then(|list| list.get(0));
+                let name = first.and_then(|t| t.get("name")).and_then(Item::as_str);
+                words::not_a_list_of_tables(&path, name)
             } else {
-                words::table_wanted(&path)
+                words::name_missing(&path, example_name(table))
             };
             return self.fault(trouble, &path, span);
         };
@@ -201,9 +214,8 @@ impl Walk<'_> {
                 None if item.is_none() || nameless => {}
                 None => {
                     nameless = true;
-                    let example = if key == "lead" { "1" } else { "main" };
-                    let group = path.trim_end_matches(name).trim_end_matches('.').to_owned();
-                    self.fault(words::name_missing(&group, example), &group, span);
+                    let group = joined(&node.path, key);
+                    self.fault(words::name_missing(&group, example_name(table)), &group, span);
                 }
             }
         }
@@ -220,14 +232,24 @@ impl Walk<'_> {
             }
             return self.fault(words::table_wanted(&path), &path, span);
         }
+        if node.table.path == "bank" && item.is_table_like() && key.len() <= 3 {
+            return self.fault(words::not_a_block(key), &path, span);
+        }
         let tables = schema::child_words(node.table.path);
         if node.path.is_empty() {
-            let trouble = words::unknown_table(key, &tables, &schema::bank_side::DEVICE_KINDS);
+            let inner = item
+                .as_table_like()
+                .and_then(|t| t.iter().find(|(_, i)| i.is_table_like()).map(|(name, _)| name));
+            let names = (key, inner.unwrap_or(key));
+            let trouble = words::unknown_table(names, &tables, &schema::bank_side::DEVICE_KINDS);
             return self.fault(trouble, &path, span);
         }
         let known: Vec<&str> =
             node.table.all_fields().map(|f| f.key).chain(tables.iter().copied()).collect();
-        self.fault(words::unknown_key(&node.subject(), key, &known), &path, span);
+        let trouble = words::unknown_key(&node.subject(), key, &known);
+        // The key that was meant is not told to be missing as well.
+        node.keys.extend(trouble.meant.clone());
+        self.fault(trouble, &path, span);
     }
 
     fn missing(&mut self, node: &Node) {

@@ -26,6 +26,11 @@ pub(crate) fn either<S: AsRef<str>>(words: &[S]) -> String {
     }
 }
 
+/// A list of words without quotes: a, b or c.
+fn listed(words: &[&str]) -> String {
+    either(words).replace('"', "")
+}
+
 /// A sentence made to stand after a colon: small first letter, unless it is a word of its own.
 fn small(text: &str) -> String {
     let mut chars = text.chars();
@@ -79,7 +84,7 @@ pub(crate) fn out_of_bounds(subject: &str, text: &str, bounds: (&str, &str)) -> 
 }
 
 pub(crate) fn unit_wanted(subject: &str, number: &str, examples: &[String]) -> Trouble {
-    let says = format!("{subject}: {number} has no unit.");
+    let says = format!("{subject}: {number} does not say its unit.");
     Trouble::error(says, format!("Write {}, in quotes.", examples.join(" or ")))
 }
 
@@ -88,7 +93,7 @@ pub(crate) fn wrong_type(subject: &str, found: &str, wanted: &str, write: &str) 
 }
 
 pub(crate) fn not_a_word(subject: &str, text: &str, known: &[&str]) -> Trouble {
-    let meant = nearest::word(text, known.iter().copied());
+    let meant = nearest::key(text, known.iter().copied());
     let says = format!("{subject}: {} is none of the words known here.", quoted(text));
     let write = match &meant {
         Some(meant) if known.len() > 6 => format!("Did you mean \"{meant}\"?"),
@@ -149,13 +154,18 @@ pub(crate) fn unknown_key(subject: &str, key: &str, known: &[&str]) -> Trouble {
     Trouble::error(format!("{subject} has no key \"{key}\"."), write).meaning(meant)
 }
 
-pub(crate) fn unknown_table(key: &str, known: &[&str], devices: &[&str]) -> Trouble {
+/// An unknown table; the name is that of the first thing in it, where it has one.
+pub(crate) fn unknown_table(
+    (key, name): (&str, &str),
+    known: &[&str],
+    devices: &[&str],
+) -> Trouble {
     let says = format!("There is no table [{key}] in a design file.");
     let spoken = key.replace(['_', '-'], " ");
     if let Some(kind) =
         devices.iter().find(|d| d.replace('-', " ") == spoken || format!("{d}s") == spoken)
     {
-        let write = format!("Write [device.{}] with kind = \"{kind}\".", bare(key));
+        let write = format!("Write [device.{}] with kind = \"{kind}\".", bare(name));
         return Trouble::error(says, write).meaning(Some("device".to_owned()));
     }
     let meant = nearest::key(key, known.iter().copied());
@@ -187,13 +197,17 @@ pub(crate) fn table_wanted(path: &str) -> Trouble {
     Trouble::error(says, format!("Write [{path}] on a line of its own and its keys below."))
 }
 
-pub(crate) fn not_a_list_of_tables(path: &str) -> Trouble {
+pub(crate) fn not_a_list_of_tables(path: &str, name: Option<&str>) -> Trouble {
     let says = format!("[[{path}]] stands in double brackets; only [[bank]] may.");
-    Trouble::error(says, format!("Write [{path}.NAME], with a name for each."))
+    let name = name.map_or_else(|| "NAME".to_owned(), bare);
+    Trouble::error(says, format!("Write [{path}.{name}], with a name of its own for each."))
 }
 
 pub(crate) fn missing_key(subject: &str, key: &str, example: &str) -> Trouble {
-    Trouble::error(format!("{subject} does not say its {key}."), format!("Add {key} = {example}."))
+    Trouble::error(
+        format!("{subject} does not say its {key}."),
+        format!("Add it with your own value: {key} = {example}."),
+    )
 }
 
 pub(crate) fn missing_rig() -> Trouble {
@@ -216,7 +230,7 @@ pub(crate) fn not_of_kind(device: &str, kind: &str, key: &str, owners: &[&str]) 
     let article = article(kind);
     let says =
         format!("{device} is {article} {kind}; \"{key}\" says nothing about {article} {kind}.");
-    let write = format!("Take it out, or move it to the {} it belongs to.", owners.join(" or "));
+    let write = format!("Take it out, or move it to the {} it belongs to.", listed(owners));
     Trouble::warning(says, write)
 }
 
@@ -296,7 +310,8 @@ pub(crate) fn no_such_stud(subject: &str, text: &str, what: &str, studs: &[Strin
 }
 
 pub(crate) fn no_such_terminal(subject: &str, text: &str, studs: &[String]) -> Trouble {
-    let meant = nearest::word(text, studs.iter().map(String::as_str));
+    let signed = crate::terminals::with_sign(text);
+    let meant = nearest::word(&signed, studs.iter().map(String::as_str));
     let says = format!("{subject}: \"{text}\" names no block and no device of this file.");
     let write = match &meant {
         Some(meant) => format!("Did you mean \"{meant}\"?"),
@@ -395,4 +410,23 @@ pub(crate) fn not_there(path: &str) -> Trouble {
 pub(crate) fn no_room(path: &str) -> Trouble {
     let says = format!("{path} cannot be changed where it stands in this file.");
     Trouble::error(says, "Change it by hand in the file.".to_owned())
+}
+
+pub(crate) fn percent_meant(subject: &str, text: &str, number: &str) -> Trouble {
+    let says = format!("{subject}: {text} cannot be meant without a % sign.");
+    Trouble::error(says, format!("Write \"{number} %\", in quotes."))
+}
+
+pub(crate) fn unit_meant(subject: &str, error: &ParseError, right: &str) -> Trouble {
+    let says = format!("{subject}: {}", small(&error.says));
+    Trouble::error(says, format!("Did you mean \"{right}\"?")).meaning(Some(right.to_owned()))
+}
+
+pub(crate) fn not_a_block(name: &str) -> Trouble {
+    let letters: String = name.chars().take_while(char::is_ascii_alphabetic).collect();
+    let digits: String = name.chars().filter(char::is_ascii_digit).collect();
+    let digits = if digits.is_empty() || digits == "0" { "1" } else { &digits };
+    let says =
+        format!("bank: \"{name}\" is no block; a block is its string's letter and its number.");
+    Trouble::error(says, format!("Write [bank.{}{digits}].", letters.to_uppercase()))
 }

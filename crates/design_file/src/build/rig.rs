@@ -23,20 +23,26 @@ pub(super) fn rig(walk: &mut Walk<'_>, root: &Node) -> Option<Rig> {
         }
         return None;
     };
-    let said = |key: &str| node.text(key);
+    // A word that was nearly right stands for the one that was meant.
+    let meant = |key: &str| {
+        let path = format!("rig.{key}");
+        walk.faults.iter().find(|f| f.path == path).and_then(|f| f.meant.clone())
+    };
+    let said = |key: &str| node.text(key).or_else(|| meant(key));
     let kind = RigKind::ALL.into_iter().find(|k| Some(k.word()) == said("kind").as_deref());
     let practice =
         Practice::ALL.into_iter().find(|p| Some(p.word()) == said("practice").as_deref());
     let kind_taken = kind.unwrap_or_else(|| kind_of(practice));
     let practice_taken = practice.unwrap_or_else(|| practice_of(kind_taken));
-    let name = said("name").filter(|n| !n.trim().is_empty());
+    let units_said = said("units");
+    let name = node.text("name").filter(|n| !n.trim().is_empty());
     assumption(walk, node, "name", ("rig", &[]));
     assumption(walk, node, "kind", (kind_taken.word(), &RIG_KINDS));
     assumption(walk, node, "practice", (practice_taken.word(), &PRACTICES));
     if kind.is_none() && practice.is_none() && name.is_none() {
         return None;
     }
-    let units = match said("units").as_deref() {
+    let units = match units_said.as_deref() {
         Some("us") => UnitSystem::Us,
         Some("metric") => UnitSystem::Metric,
         _ if practice_taken.is_us() => UnitSystem::Us,
@@ -47,23 +53,31 @@ pub(super) fn rig(walk: &mut Walk<'_>, root: &Node) -> Option<Rig> {
         kind: kind_taken,
         practice: practice_taken,
         units,
-        purpose: said("purpose"),
+        purpose: node.text("purpose"),
         petrol_inboard: node.flag("petrol_inboard"),
         electric_brakes: node.flag("electric_brakes"),
         insurer_told: node.flag("insurer_told"),
         permit: node.flag("permit"),
-        mains_by: said("mains_by"),
+        mains_by: node.text("mains_by"),
         shop_distance: node.length("shop_distance"),
-        revision: said("revision"),
+        revision: node.text("revision"),
     })
 }
 
 /// Tells what is taken for a word of the rig that is not there.
 fn assumption(walk: &mut Walk<'_>, node: &Node, key: &str, (taken, choices): (&str, &[&str])) {
-    if node.keys.iter().any(|k| k == key) || syntax::spoke_of(walk.lost, key) {
+    let path = format!("rig.{key}");
+    if node.keys.iter().any(|k| k == key) {
+        let unread = node.text(key).is_none() && !choices.is_empty();
+        let told = walk.faults.iter_mut().find(|f| f.path == path).filter(|_| unread);
+        if let Some(fault) = told {
+            fault.says.push_str(&format!(" \"{taken}\" is assumed for now."));
+        }
         return;
     }
-    let path = format!("rig.{key}");
+    if syntax::spoke_of(walk.lost, key) {
+        return;
+    }
     let trouble = if choices.is_empty() {
         words::missing_key("rig", key, "\"the name you call it by\"")
     } else {
