@@ -214,7 +214,8 @@ impl<'a> Reading<'a> {
             return true;
         }
         let percent = toml.as_str().is_some_and(|t| t.contains(['%', 'p']));
-        if self.field.kind == Kind::Share && !percent && low <= value * 0.01 && value * 0.01 <= high {
+        if self.field.kind == Kind::Share && !percent && low <= value * 0.01 && value * 0.01 <= high
+        {
             let number = shown(toml);
             let trouble = words::percent_meant(self.subject, &written(toml), number.trim());
             return self.fail(toml, trouble).unwrap_or(false);

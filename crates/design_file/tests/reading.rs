@@ -93,3 +93,16 @@ fn a_comment_and_a_blank_line_change_nothing() {
     let moved = GOOD.replace("\n[", "\n# A remark.\n\n[");
     assert_eq!(read(&moved).design, read(GOOD).design, "the same design");
 }
+
+#[test]
+fn the_demo_rigs_are_read_without_a_word() {
+    for (name, text) in [
+        ("rime-hollow", include_str!("../../../examples/rime-hollow.toml")),
+        ("withy-reach", include_str!("../../../examples/withy-reach.toml")),
+        ("alder-fen", include_str!("../../../examples/alder-fen.toml")),
+    ] {
+        let got = read(text);
+        assert!(got.faults.is_empty(), "{}", render(text, name, &got.faults));
+        assert!(got.design.is_some_and(|d| !d.banks.is_empty()), "{name} has a bank");
+    }
+}
