@@ -256,7 +256,8 @@ pub fn take_off_terminals(bank: &Bank) -> (Terminal, Terminal) {
 }
 
 /// The links that the shape of the bank implies, in the order of their numbers.
-fn bank_links(bank: &Bank) -> Vec<(LeadRole, Terminal, Terminal)> {
+#[must_use]
+pub(crate) fn bank_links(bank: &Bank) -> Vec<(LeadRole, Terminal, Terminal)> {
     use crate::model::bank::BlockId;
     let mut links = Vec::new();
     for string in 0..bank.parallel {

@@ -2,6 +2,7 @@
 //!
 //! This is the only file of the layout that knows where they are kept.
 
+use crate::calc::bend_radius::least_bend_radius;
 use crate::tables::battery::CaseSize;
 use crate::tables::limits::Limits;
 use crate::tables::{Sourced, Tables};
@@ -82,7 +83,7 @@ impl<'a> Figures<'a> {
             return Cable { diameter, radius: None, barrel: None };
         };
         // Flexible battery cable has a thinner jacket than the first row of the table ends with.
-        let multiple = conductor.bend_multiple(diameter, Length::ZERO);
+        let inside = least_bend_radius(self.tables, diameter, Length::ZERO);
         let barrel = match size {
             ConductorSize::Awg(gauge) | ConductorSize::Boat(gauge) => {
                 self.tables.termination.barrel_depth(gauge)
@@ -91,7 +92,7 @@ impl<'a> Figures<'a> {
         };
         Cable {
             diameter,
-            radius: multiple.map(|k| bend_radius(diameter, k.value)),
+            radius: inside.map(|r| centre_line(r.value, diameter)),
             barrel: barrel.map(|b| b.value),
         }
     }
@@ -102,28 +103,27 @@ fn millimetres(limits: &Limits, id: &str) -> Sourced<Length> {
     limits.value(id).map(Length::mm)
 }
 
-/// Radius of the centre line of the tightest bend a cable may have.
+/// Radius of the centre line of a bend, along which length is measured.
 ///
 /// # Formula
-/// R = D * (k + 1/2)
+/// R = r + D / 2
 /// # Symbols
+/// - `inside`: r, radius of the inside of the bend [mm]
 /// - `diameter`: D, diameter over the jacket [mm]
-/// - `multiple`: k, inner radius over diameter, from the table [-]
-/// - returns R, radius of the centre line [mm]
+/// - returns R [mm]
 /// # Valid
-/// Unshielded cable; the multiple is that of the inner surface.
+/// A round cable whose neutral line is its middle.
 /// # Source
-/// cable-maker-bend-data, unshielded, inner surface, read
+/// physics, circles about one centre, computed
 /// # Checked by
 /// hand-worked 2/0 cable in the tests of this file; it cannot detect a wrong table.
-#[must_use]
-pub(super) fn bend_radius(diameter: Length, multiple: f64) -> Length {
-    diameter * (multiple + 0.5)
+fn centre_line(inside: Length, diameter: Length) -> Length {
+    inside + diameter / 2.0
 }
 
 #[cfg(test)]
 pub(super) mod tests {
-    use super::{Figures, bend_radius};
+    use super::Figures;
     use crate::tables::Tables;
     use crate::units::conductor::{ConductorSize, Gauge, MetricSize};
     use crate::units::{BlockVoltage, Length};
@@ -144,8 +144,10 @@ pub(super) mod tests {
 
     #[test]
     fn a_bend_is_measured_on_the_centre_line() {
-        // Hand worked: 2/0 is 0.61 in = 15.494 mm; 4.5 times that is 69.723 mm.
-        let radius = bend_radius(Length::inches(0.61), 4.0);
+        // Hand worked: 2/0 is 0.61 in = 15.494 mm; four times that inside and half of it more are
+        // 69.723 mm.
+        let radius = Figures::of(tables()).cable(Some(awg("2/0"))).radius;
+        let radius = radius.expect("a row covers it");
         assert!(radius.near(Length::mm(69.723), Length::mm(0.001)), "{} mm", radius.as_mm());
     }
 

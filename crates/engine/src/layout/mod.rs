@@ -89,7 +89,8 @@ pub fn lay_out(
             ends.map(|end| LugReach::of(end.and_then(|e| e.stud), cable.diameter, cable.barrel))
         })
         .collect();
-    let mut field = Field { blocks: &drafted.plan.blocks, laid: Vec::new() };
+    let inner = [drafted.plan.inner.length, drafted.plan.inner.width];
+    let mut field = Field { blocks: &drafted.plan.blocks, inner, laid: Vec::new() };
     let mut routes: Vec<Option<Route>> = Vec::new();
     for (n, lead) in wiring.leads.iter().enumerate() {
         let job = job(lead, ends[n], cables[n], lugs[n]);
@@ -150,14 +151,17 @@ fn job(
     let [Some(from), Some(to)] = ends else {
         return None;
     };
+    let decided = from.decided && to.decided;
+    let straight = |lug: LugReach| if decided { lug.mouth() } else { Length::ZERO };
     Some(Job {
         terminals: [lead.from.clone(), lead.to.clone()],
         from,
         to,
         via: lead.stated.via.clone(),
         diameter: cable.diameter,
-        radius: cable.radius,
-        reach: lugs.map(|lug| lug.mouth()),
+        radius: cable.radius.filter(|_| decided),
+        reach: lugs.map(straight),
+        decided,
     })
 }
 

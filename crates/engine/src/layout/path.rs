@@ -119,11 +119,14 @@ pub(super) fn measure(points: &[PlanPoint], needs: &Needs) -> Measured {
     let last = legs.len().saturating_sub(1);
     let (from_extra, from_span) = rise(needs.rise_from_mm, needs.radius_mm);
     let (to_extra, to_span) = rise(needs.rise_to_mm, needs.radius_mm);
+    // A climb is made wherever there is most room for it.
+    let longest = (0..legs.len()).reduce(|a, b| if legs[a] < legs[b] { b } else { a });
     let mut short_mm = 0.0_f64;
     let mut fits = vec![needs.radius_mm; last];
     for (n, leg) in legs.iter().enumerate() {
-        let lug = if n == 0 { needs.reach_from_mm + from_span } else { 0.0 }
-            + if n == last { needs.reach_to_mm + to_span } else { 0.0 };
+        let lug = if n == 0 { needs.reach_from_mm } else { 0.0 }
+            + if n == last { needs.reach_to_mm } else { 0.0 }
+            + if longest == Some(n) { from_span + to_span } else { 0.0 };
         let corners = u8::from(n != 0) + u8::from(n != last);
         let taken = lug + f64::from(corners) * needs.radius_mm;
         short_mm = short_mm.max(taken - leg);
@@ -136,7 +139,6 @@ pub(super) fn measure(points: &[PlanPoint], needs: &Needs) -> Measured {
     let sum: f64 = legs.iter().sum();
     Measured {
         length_mm: sum - saved + from_extra + to_extra,
-        // A straight lead with no rise has only to be longer than its two lugs.
         short_mm,
         tightest_mm: fits.iter().copied().reduce(f64::min),
     }

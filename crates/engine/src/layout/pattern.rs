@@ -6,9 +6,12 @@
 //! every block is turned whichever way makes the series links shortest.
 
 use super::case::CaseFacts;
+use super::path::apart_mm;
 use super::posts::{half_more, turned, turned_size};
+use crate::circuit::wiring::bank_links;
 use crate::model::bank::{Bank, BlockId};
 use crate::model::block::PostAt;
+use crate::model::lead::Terminal;
 use crate::model::part::{PlanPoint, Turn};
 use crate::units::Length;
 
@@ -36,6 +39,8 @@ pub(super) struct Room {
     pub(super) gap: Length,
     pub(super) margin: Length,
     pub(super) columns: Option<u32>,
+    /// Stud to stud of every link, where the owner has them: blocks stand so that they reach.
+    pub(super) links: Option<Length>,
 }
 
 /// Where one block went.
@@ -112,24 +117,48 @@ fn patterns(bank: &Bank, room: &Room) -> Vec<Pattern> {
     all
 }
 
-/// The first pattern that fits the room, or the one that is least too large.
+/// The first pattern that fits the room and that the links in hand can reach across, or the one
+/// that lacks least.
 pub(super) fn place(bank: &Bank, items: &[Item], room: &Room) -> Placement {
-    let mut best: Option<(f64, Placement)> = None;
+    let mut best: Option<([f64; 2], Placement)> = None;
     for pattern in patterns(bank, room) {
         let placement = lay(pattern, bank, items, room);
         let (x, y) = placement.short_by(room);
-        let short_mm = (x + y).as_mm();
-        if short_mm < SAME_MM {
+        let lacks = [(x + y).as_mm(), links_lack_mm(bank, items, &placement.spots, room)];
+        if lacks.iter().all(|mm| *mm < SAME_MM) {
             return placement;
         }
-        if best.as_ref().is_none_or(|(least, _)| short_mm + SAME_MM < *least) {
-            best = Some((short_mm, placement));
+        // A box that is too small is worse than a link that is too short.
+        let is_less = best.as_ref().is_none_or(|(least, _)| {
+            let same_box = (lacks[0] - least[0]).abs() < SAME_MM;
+            if same_box { lacks[1] + SAME_MM < least[1] } else { lacks[0] < least[0] }
+        });
+        if is_less {
+            best = Some((lacks, placement));
         }
     }
     best.map_or(
         Placement { spots: Vec::new(), length: Length::ZERO, width: Length::ZERO },
         |(_, placement)| placement,
     )
+}
+
+/// By how much the longest link of a placement is longer than the links in hand.
+fn links_lack_mm(bank: &Bank, items: &[Item], spots: &[Spot], room: &Room) -> f64 {
+    let Some(links) = room.links else {
+        return 0.0;
+    };
+    let post = |terminal: &Terminal| {
+        let n = items.iter().position(|item| Some(item.id) == terminal.block())?;
+        let case = &items[n].case;
+        let is_plus = matches!(terminal, Terminal::Post { plus: true, .. });
+        let at = if is_plus { case.plus_at } else { case.minus_at };
+        Some(turned(case, spots[n].turn, at, spots[n].corner))
+    };
+    bank_links(bank)
+        .iter()
+        .filter_map(|(_, from, to)| Some(apart_mm(post(from)?, post(to)?) - links.as_mm()))
+        .fold(0.0, f64::max)
 }
 
 fn lay(pattern: Pattern, bank: &Bank, items: &[Item], room: &Room) -> Placement {

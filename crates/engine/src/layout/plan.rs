@@ -255,6 +255,7 @@ fn room(
         gap,
         margin: enclosure.margin.unwrap_or(gap),
         columns: enclosure.columns,
+        links: design.bank().and_then(|bank| bank.link_length),
     }
 }
 

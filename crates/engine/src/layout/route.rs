@@ -28,7 +28,11 @@ pub struct Route {
     pub to_height: Length,
     /// Along the centre line, stud to stud, with rise and rounded bends.
     pub length: OneWay,
-    /// Radius of the centre line of its tightest allowed bend; `None` while its size is unknown.
+    /// Both ends are where they will be. A path to a place nobody has decided is a pencil line: its
+    /// bends and what it passes are not judged.
+    pub decided: bool,
+    /// Radius of the centre line of its tightest allowed bend; `None` on a pencil line and while
+    /// its size is unknown.
     pub bend_radius: Option<Length>,
     /// Radius of its tightest corner as drawn; `None` on a straight lead.
     pub tightest: Option<Length>,
@@ -62,11 +66,14 @@ pub(super) struct Job {
     pub(super) diameter: Length,
     pub(super) radius: Option<Length>,
     pub(super) reach: [Length; 2],
+    pub(super) decided: bool,
 }
 
 /// What a new lead has to mind.
 pub(super) struct Field<'a> {
     pub(super) blocks: &'a [PlacedBlock],
+    /// Inside length and width of the box.
+    pub(super) inner: [Length; 2],
     /// Leads already routed, with the terminals they end on.
     pub(super) laid: Vec<Laid>,
 }
@@ -106,11 +113,12 @@ impl Field<'_> {
 
     /// The cheapest candidate that is clear; where none is, the one that is least in the way.
     fn best(&self, job: &Job, needs: &Needs) -> Vec<PlanPoint> {
-        let mut least: Option<([f64; 3], Vec<PlanPoint>)> = None;
+        let mut least: Option<([f64; 4], Vec<PlanPoint>)> = None;
         for candidate in self.candidates(job, needs) {
             let fault = [
                 self.nearest_post(job, &candidate).map_or(0.0, |(_, by)| by.as_mm()),
-                path::measure(&candidate, needs).short_mm.max(0.0),
+                if self.leaves_box(job, &candidate) { 1.0 } else { 0.0 },
+                short_mm(job, &candidate, &path::measure(&candidate, needs)).max(0.0),
                 if self.lies_on_another(job, &candidate) { 1.0 } else { 0.0 },
             ];
             let clear = fault.iter().all(|f| *f < SAME_MM);
@@ -174,11 +182,16 @@ impl Field<'_> {
             }
         }
         for laid in &self.laid {
-            let by_mm = spacing_mm(diameter_mm, laid.diameter_mm);
-            for point in &laid.points {
-                beside(along(*point), by_mm);
+            let by_mm = spacing_mm(job, laid);
+            for leg in laid.points.windows(2) {
+                // Only a leg that runs the same way as the lane can be beside it.
+                if (along(leg[0]) - along(leg[1])).as_mm().abs() < SAME_MM {
+                    beside(along(leg[0]), by_mm);
+                }
             }
         }
+        lanes.sort_by(|p, q| p.as_mm().total_cmp(&q.as_mm()));
+        lanes.dedup_by(|p, q| (*p - *q).as_mm().abs() < SAME_MM);
         lanes
     }
 
@@ -210,11 +223,29 @@ impl Field<'_> {
         worst
     }
 
+    /// Whether a lead with an end in the box goes further out of the box than its ends make it.
+    fn leaves_box(&self, job: &Job, points: &[PlanPoint]) -> bool {
+        let ends = [job.from.at, job.to.at];
+        let slip = Length::mm(SAME_MM);
+        let outside = |value: fn(PlanPoint) -> Length, inner: Length| {
+            let low = value(ends[0]).min(value(ends[1])).min(Length::ZERO) - slip;
+            let high = value(ends[0]).max(value(ends[1])).max(inner) + slip;
+            points.iter().any(|p| value(*p) < low || high < value(*p))
+        };
+        let in_box = ends.iter().any(|p| {
+            Length::ZERO <= p.x
+                && p.x <= self.inner[0]
+                && Length::ZERO <= p.y
+                && p.y <= self.inner[1]
+        });
+        in_box && (outside(|p| p.x, self.inner[0]) || outside(|p| p.y, self.inner[1]))
+    }
+
     /// Whether a path runs along another lead closer than one cable's width of air.
     fn lies_on_another(&self, job: &Job, points: &[PlanPoint]) -> bool {
         let diameter_mm = job.diameter.as_mm();
         self.laid.iter().any(|laid| {
-            let apart = spacing_mm(diameter_mm, laid.diameter_mm) - SAME_MM;
+            let apart = spacing_mm(job, laid) - SAME_MM;
             pairs(job, points, laid).any(|(mine, other)| {
                 let overlap = shared_run_mm(mine, other);
                 overlap.is_some_and(|run| diameter_mm < run)
@@ -270,7 +301,7 @@ fn finished(
     measured: Measured,
     too_near: Option<(Terminal, Length)>,
 ) -> Route {
-    let short = Length::mm(measured.short_mm.max(0.0));
+    let short = Length::mm(short_mm(job, &points, &measured).max(0.0));
     Route {
         across: points.windows(2).any(|leg| !path::is_square(leg[0], leg[1])),
         turn: turn(&points),
@@ -279,12 +310,20 @@ fn finished(
         run_height,
         to_height: job.to.height,
         length: OneWay::new(Length::mm(measured.length_mm)),
+        decided: job.decided,
         bend_radius: job.radius,
         tightest: measured.tightest_mm.map(Length::mm),
         bend_too_tight: (job.radius.is_some() && SAME_MM < short.as_mm()).then_some(short),
         diameter: job.diameter,
-        too_near,
+        too_near: too_near.filter(|_| job.decided),
     }
+}
+
+/// What is missing for the bends and lugs of a path. A straight lead is made longer than its path
+/// by about a diameter at each end and bows by that much.
+fn short_mm(job: &Job, points: &[PlanPoint], measured: &Measured) -> f64 {
+    let bow_mm = if points.len() == 2 { 2.0 * job.diameter.as_mm() } else { 0.0 };
+    measured.short_mm - bow_mm
 }
 
 /// Passes the owner's points in order; each hop that is not square turns once, first along the way
@@ -313,7 +352,7 @@ fn sum_mm(points: &[PlanPoint]) -> f64 {
     points.windows(2).map(|leg| path::apart_mm(leg[0], leg[1])).sum()
 }
 
-fn less(a: &[f64; 3], b: &[f64; 3]) -> bool {
+fn less(a: &[f64; 4], b: &[f64; 4]) -> bool {
     for (x, y) in a.iter().zip(b) {
         if (x - y).abs() > SAME_MM {
             return x < y;
@@ -322,9 +361,12 @@ fn less(a: &[f64; 3], b: &[f64; 3]) -> bool {
     false
 }
 
-/// Between the centre lines of two leads side by side: one diameter of the thicker as air.
-fn spacing_mm(one: f64, other: f64) -> f64 {
-    f64::midpoint(one, other) + one.max(other)
+/// Between the centre lines of two leads side by side: one diameter of the thicker as air, and none
+/// for a pencil line, which shows only what joins what.
+fn spacing_mm(job: &Job, laid: &Laid) -> f64 {
+    let diameter_mm = job.diameter.as_mm();
+    let air_mm = if job.decided { diameter_mm.max(laid.diameter_mm) } else { 0.0 };
+    f64::midpoint(diameter_mm, laid.diameter_mm) + air_mm
 }
 
 /// Every leg of a path with every leg of a laid lead, without the two that leave the same stud:

@@ -186,6 +186,18 @@ fn a_narrow_box_is_filled_another_way() {
 }
 
 #[test]
+fn blocks_stand_so_that_the_links_in_hand_reach() {
+    // Hand worked: two blocks end to end are 264 + 12 = 276 mm apart from plus to plus, side by side
+    // 183 + 12 = 195; links of 250 mm reach only the second.
+    let mut bank = bank(1, 2);
+    bank.link_length = Some(Length::mm(250.0));
+    let layout = laid(&design(bank));
+    check_place(&layout, "A1", 12.0, 12.0, Turn::Quarter);
+    check_place(&layout, "B1", 207.0, 12.0, Turn::Quarter);
+    assert_eq!(layout.lead("1").and_then(|l| l.length.short_by), None, "it reaches");
+}
+
+#[test]
 fn a_box_too_small_says_how_much_is_missing() {
     let mut design = design(bank(2, 3));
     let mut enclosure = boxed(800.0, 400.0);
@@ -258,6 +270,43 @@ fn a_lead_to_a_pencil_place_has_no_known_length() {
     let shunt = layout.plan.devices.iter().find(|d| d.name == "shunt").expect("it is drawn");
     assert!(shunt.minus_side && !shunt.decided, "{shunt:?}");
     assert!(layout.plan.inner.length < shunt.first.x, "beside the box, to the right");
+}
+
+#[test]
+fn pencil_devices_stand_in_the_order_of_the_current() {
+    // In the file the bar comes first; on the way out from the bank the fuse does.
+    let mut design = with_feeds(None);
+    design.devices.insert(0, Device::named("plus bar", DeviceKind::Busbar));
+    design.devices.insert(1, Device::named("lamp", DeviceKind::Equipment));
+    for (name, from, to) in [
+        ("10", Terminal::stud("main", Pole::Out), Terminal::stud("plus bar", Pole::Bar)),
+        ("11", Terminal::stud("plus bar", Pole::Bar), Terminal::stud("lamp", Pole::Plus)),
+        ("12", Terminal::stud("lamp", Pole::Minus), Terminal::stud("shunt", Pole::Out)),
+    ] {
+        let mut lead = Lead::named(name);
+        (lead.from, lead.to) = (Some(from), Some(to));
+        design.leads.push(lead);
+    }
+    let layout = laid(&design);
+    let x = |name: &str| {
+        let device = layout.plan.devices.iter().find(|d| d.name == name);
+        device.expect("it is drawn").first
+    };
+    let middle = layout.plan.inner.width / 2.0;
+    assert!(x("main").x < x("plus bar").x && x("plus bar").x < x("lamp").x, "along the chain");
+    assert!(middle < x("main").y && x("shunt").y < middle, "plus above, minus below");
+    let chain = layout.lead("10").and_then(|l| l.route.as_ref()).expect("it is routed");
+    assert_eq!(chain.bends(), 0, "a chain is one straight line: {:?}", chain.points);
+}
+
+#[test]
+fn a_fuse_on_a_post_stands_on_it() {
+    let mut design = with_feeds(None);
+    design.devices[0].mounted_on = Some(Terminal::stud(BANK, Pole::Plus));
+    let layout = laid(&design);
+    let fuse = layout.plan.devices.iter().find(|d| d.name == "main").expect("it is drawn");
+    let a1 = layout.plan.block(BlockId { string: 0, place: 0 }).expect("A1 is there");
+    assert!(fuse.decided && fuse.first == a1.plus.at, "{fuse:?}");
 }
 
 #[test]
