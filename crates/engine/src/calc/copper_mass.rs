@@ -19,7 +19,7 @@ use crate::units::{Length, Mass};
 /// # Source
 /// memory, density, recalled; the size tables
 /// # Checked by
-/// A textbook's weights of every AWG size, by `tests/tables_shape.rs` and below.
+/// A textbook's weights of every AWG size, by `tests/tables_laws.rs` and below.
 #[must_use]
 pub fn copper_mass(tables: &Tables, size: ConductorSize, length: Length) -> Option<Sourced<Mass>> {
     let area = tables.conductor.area(size)?;

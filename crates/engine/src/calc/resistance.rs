@@ -20,7 +20,7 @@ use crate::units::conductor::ConductorSize;
 /// # Source
 /// faa-ac-43-13-1b, page 11-22, read
 /// # Checked by
-/// O12 (in `derating`), and every row of NEC table 8 in `tests/tables_shape.rs`. These points lie
+/// O12 (in `derating`), and every row of NEC table 8 in `tests/tables_laws.rs`. These points lie
 /// between 20 C and 182 C and cannot detect an error in the cold.
 #[must_use]
 pub fn copper_ratio(from: Temperature, to: Temperature, limits: &Limits) -> f64 {
@@ -71,7 +71,7 @@ fn reference() -> Temperature {
 /// nec-ch9-t8, chapter 9 table 8, reprint; sae-areas-trade, least areas, read; iec-60228, class 5,
 /// reprint; cable-engineering-text, resistivity, read
 /// # Checked by
-/// The hand-worked case below; the tables by `tests/tables_shape.rs`.
+/// The hand-worked case below; the tables by `tests/tables_laws.rs`.
 #[must_use]
 pub fn ohm_per_m(
     tables: &Tables,

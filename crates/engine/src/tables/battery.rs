@@ -41,6 +41,19 @@ pub struct CaseMass {
     pub cite: Cite,
 }
 
+/// What a size name usually holds at the 20 h rate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CaseCapacity {
+    /// Size name.
+    pub group: String,
+    /// Lower end [Ah].
+    pub low_ah: f64,
+    /// Upper end [Ah].
+    pub high_ah: f64,
+    /// Where it stands.
+    pub cite: Cite,
+}
+
 /// A curve of one source: pairs of a key and a value, keys rising.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Curve {
@@ -126,6 +139,8 @@ pub struct GravityRule {
 pub struct BatteryTables {
     cases: Vec<CaseSize>,
     masses: Vec<CaseMass>,
+    capacities: Vec<CaseCapacity>,
+    terminals: Vec<(String, Sourced<String>)>,
     /// Rest volts of a 12 V block against percent, one curve per source.
     rest: Vec<Curve>,
     rest_choice: Vec<(String, String)>,
@@ -169,6 +184,8 @@ impl BatteryTables {
         Ok(Self {
             cases: read_cases(book)?,
             masses,
+            capacities: read_capacities(book)?,
+            terminals: read_terminals(book)?,
             rest,
             rest_choice,
             lfp: curve("LFP", "battery/lfp_ocv.csv", "charge_percent", "open_circuit_v_per_cell")?,
@@ -216,6 +233,19 @@ impl BatteryTables {
     #[must_use]
     pub fn case_mass(&self, group: &str) -> Option<&CaseMass> {
         self.masses.iter().find(|c| c.group.eq_ignore_ascii_case(group))
+    }
+
+    /// Usual capacity of a size name, to catch a rating that cannot be meant.
+    #[must_use]
+    pub fn case_capacity(&self, group: &str) -> Option<&CaseCapacity> {
+        self.capacities.iter().find(|c| c.group.eq_ignore_ascii_case(group))
+    }
+
+    /// Terminals a size name usually has.
+    #[must_use]
+    pub fn case_terminals(&self, group: &str) -> Option<&Sourced<String>> {
+        let found = self.terminals.iter().find(|(g, _)| g.eq_ignore_ascii_case(group));
+        found.map(|(_, terminals)| terminals)
     }
 
     /// The curve of rest volts of a 12 V lead block that the model uses for `flooded`, `AGM` or `gel`.
@@ -389,6 +419,20 @@ fn read_cases(book: &Book<'_>) -> Result<Vec<CaseSize>, TableError> {
         })
     })?);
     Ok(cases)
+}
+
+fn read_terminals(book: &Book<'_>) -> Result<Vec<(String, Sourced<String>)>, TableError> {
+    book.rows("battery/case_terminals.csv", |row, cite| {
+        let terminals = Sourced::new(row.word("terminals")?.to_owned(), cite);
+        Ok((row.word("group")?.to_owned(), terminals))
+    })
+}
+
+fn read_capacities(book: &Book<'_>) -> Result<Vec<CaseCapacity>, TableError> {
+    book.rows("battery/size_code_capacity.csv", |row, cite| {
+        let (low_ah, high_ah) = row.range("capacity_20h_low_ah", "capacity_20h_high_ah")?;
+        Ok(CaseCapacity { group: row.word("group")?.to_owned(), low_ah, high_ah, cite })
+    })
 }
 
 fn read_resistance(book: &Book<'_>) -> Result<Vec<BlockResistance>, TableError> {

@@ -215,6 +215,10 @@ pub const FILES: &[(&str, &str)] = &[
     ),
     ("overcurrent/families.csv", include_str!("../../../../data/overcurrent/families.csv")),
     ("overcurrent/interrupt.csv", include_str!("../../../../data/overcurrent/interrupt.csv")),
+    (
+        "overcurrent/nec_552_10_fuse_by_wire.csv",
+        include_str!("../../../../data/overcurrent/nec_552_10_fuse_by_wire.csv"),
+    ),
     ("overcurrent/ratings.csv", include_str!("../../../../data/overcurrent/ratings.csv")),
     ("overcurrent/studs.csv", include_str!("../../../../data/overcurrent/studs.csv")),
     ("overcurrent/time_current.csv", include_str!("../../../../data/overcurrent/time_current.csv")),

@@ -3,9 +3,11 @@
 //!
 //! Which fuse suits a lead is worked out in `calc::fuse_window`.
 
+use super::conductor::gauge;
 use super::error::TableError;
 use super::{Book, Sourced};
 use crate::cite::Cite;
+use crate::units::conductor::Gauge;
 use crate::units::{Current, Duration, Interrupt, Resistance, Temperature, Voltage};
 
 /// A fuse or breaker family.
@@ -98,6 +100,7 @@ pub struct OvercurrentTables {
     times: Vec<TimeRow>,
     cold: Vec<(RatingRow, f64)>,
     cranking: Vec<CrankingRow>,
+    trailer: Vec<(Gauge, Sourced<Current>)>,
     adiabatic: Vec<Adiabatic>,
 }
 
@@ -135,8 +138,13 @@ impl OvercurrentTables {
         let cold = book.rows("overcurrent/cold_resistance.csv", |row, cite| {
             Ok((rating(row, cite)?, row.number("resistance_mohm")?))
         })?;
+        let trailer = book.rows("overcurrent/nec_552_10_fuse_by_wire.csv", |row, cite| {
+            let largest = Current::amps(row.number("fuse_max_a")?);
+            Ok((gauge(row)?, Sourced::new(largest, cite)))
+        })?;
         Ok(Self {
             families,
+            trailer,
             ratings: book.rows("overcurrent/ratings.csv", rating)?,
             interrupts,
             studs,
@@ -217,6 +225,13 @@ impl OvercurrentTables {
         let row = self.cranking.iter().find(|r| r.low_a <= amps && amps <= r.high_a)?;
         let main = Sourced::new(Interrupt::amps(row.main_a), row.cite.clone());
         Some((main, Interrupt::amps(row.branch_a)))
+    }
+
+    /// Largest fuse that the trailer text's own short table allows on a thin wire.
+    #[must_use]
+    pub fn trailer_fuse_max(&self, gauge: Gauge) -> Option<Sourced<Current>> {
+        let (_, largest) = self.trailer.iter().find(|(g, _)| *g == gauge)?;
+        Some(largest.clone())
     }
 
     /// Heating constants of every insulation, printed ones first.
