@@ -12,6 +12,7 @@ pub mod schema;
 pub mod spans;
 
 mod build;
+mod measure;
 mod nearest;
 mod place;
 mod refs;

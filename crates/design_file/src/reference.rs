@@ -1,7 +1,7 @@
 //! The reference page of the design file, written from the schema.
 
+use crate::measure;
 use crate::schema::{self, Field, Kind, Table};
-use crate::value;
 use crate::words;
 use std::fmt::Write as _;
 
@@ -53,7 +53,7 @@ fn owners(field: &Field) -> String {
 fn described(field: &Field) -> String {
     let bounds = || {
         let (low, high) =
-            (value::bound(field.kind, field.low), value::bound(field.kind, field.high));
+            (measure::bound(field.kind, field.low), measure::bound(field.kind, field.high));
         format!("{low} to {high}")
     };
     match field.kind {

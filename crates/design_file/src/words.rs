@@ -85,7 +85,7 @@ pub(crate) fn out_of_bounds(subject: &str, text: &str, bounds: (&str, &str)) -> 
 
 pub(crate) fn unit_wanted(subject: &str, number: &str, examples: &[String]) -> Trouble {
     let says = format!("{subject}: {number} does not say its unit.");
-    Trouble::error(says, format!("Write {}, in quotes.", examples.join(" or ")))
+    Trouble::error(says, format!("Write {}, in quotes.", either(examples)))
 }
 
 pub(crate) fn wrong_type(subject: &str, found: &str, wanted: &str, write: &str) -> Trouble {

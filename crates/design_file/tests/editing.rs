@@ -149,8 +149,8 @@ fn a_path_or_value_that_cannot_be_meant_is_refused_with_the_nearest_word() {
     check_refusal(
         "lead.2.length",
         "400",
-        "lead 2, length: the unit is missing.",
-        "Write \"55 in\", \"4 ft 2 in\", \"1.4 m\" or \"318 mm\".",
+        "lead 2, length: \"400\" does not say its unit.",
+        "Write \"400 mm\" or \"400 in\", in quotes.",
     );
     check_refusal(
         "bank.parallel",
