@@ -40,7 +40,21 @@ pub fn least_bend_radius(
     Some(multiple.map(|m| diameter * m))
 }
 
-/// How hard a bend of this inside radius is on a cable of this diameter.
+/// How hard a bend is on a cable.
+///
+/// # Formula
+/// m = r / D; too tight under m1, tight under m2
+/// # Symbols
+/// - `radius`: r, inside of the bend [mm]
+/// - `diameter`: D, outside diameter [mm]
+/// - `limits`: m1, the cable makers' least multiple; m2, the multiple below which to warn
+/// - returns the verdict
+/// # Valid
+/// Cable up to 25 mm across; thicker cable asks more, see [`least_bend_radius`].
+/// # Source
+/// cable-maker-bend-data, to 1.000 in, read; practice, the warning
+/// # Checked by
+/// The hand-worked case below.
 #[must_use]
 pub fn bend(radius: Length, diameter: Length, limits: &Limits) -> Bend {
     let multiple = radius / diameter;

@@ -41,7 +41,7 @@ mod tests {
 
     #[test]
     fn four_aught_weighs_what_the_textbook_prints() {
-        // Lessons table: 640.5 lb of copper in 1000 ft of 4/0 AWG, to four digits; the density has three.
+        // An open textbook prints 640.5 lb of copper in 1000 ft of 4/0 AWG, to four digits; the density has three.
         let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
         let size = ConductorSize::Awg(Gauge::from_text("4/0").expect("a real gauge"));
         let mass = copper_mass(&tables, size, Length::feet(1000.0)).expect("a row");

@@ -47,7 +47,20 @@ pub fn fuse_window(
     }
 }
 
-/// Whether the law's full ceiling of 150 % holds at this voltage, or only the next stock size up.
+/// Whether the law's full ceiling holds at this voltage, or only the next stock size up.
+///
+/// # Formula
+/// V < Vh
+/// # Symbols
+/// - `voltage`: V, highest circuit voltage, charging included [V]
+/// - `limits`: Vh, voltage at which the law's ceiling changes [V]
+/// - returns whether it holds
+/// # Valid
+/// Circuits under 33 CFR 183 and practices that borrow it.
+/// # Source
+/// cfr-33-183-455, (c), read
+/// # Checked by
+/// The two banks in the tests; no example is printed.
 #[must_use]
 pub fn full_ceiling_holds(voltage: Voltage, limits: &Limits) -> bool {
     voltage.as_volts() < limits.value("fuse-ampacity-high-voltage").value
@@ -61,16 +74,39 @@ fn not_above(a: Current, b: Current) -> bool {
 }
 
 impl FuseWindow {
-    /// Stock ratings within the window, in the order given.
+    /// Stock ratings within the window.
+    ///
+    /// # Formula
+    /// lowest <= r <= highest
+    /// # Symbols
+    /// - `stock`: r, ratings to be had [A]
+    /// - returns the ratings, in the order given
+    /// # Valid
+    /// Any list.
+    /// # Source
+    /// nec-210-20, 210.20(A), read; cfr-33-183-455, (c), read
+    /// # Checked by
+    /// O16
     #[must_use]
     pub fn choices(&self, stock: &[Current]) -> Vec<Current> {
         let fits = |r: &&Current| not_above(self.lowest, **r) && not_above(**r, self.highest);
         stock.iter().filter(fits).copied().collect()
     }
 
-    /// The rating to buy from stock sorted upwards: the middle of the choices, the lower of two
-    /// middles, so that there is room for the load above and for the conductor below. Where no rating
-    /// lies in the window, the next one up, if it is not above the ceiling.
+    /// The rating to buy.
+    ///
+    /// # Formula
+    /// middle of the choices, the lower of two; without a choice the least r >= highest with
+    /// lowest <= r <= ceiling
+    /// # Symbols
+    /// - `stock`: r, ratings to be had, sorted upwards [A]
+    /// - returns the rating, or nothing where the conductor is too thin for the load
+    /// # Valid
+    /// The middle leaves room for a start above the load and for warm days below the ampacity.
+    /// # Source
+    /// practice, the middle; cfr-33-183-455, (c), read, the next size up
+    /// # Checked by
+    /// O16 O17
     #[must_use]
     pub fn preferred(&self, stock: &[Current]) -> Option<Current> {
         let choices = self.choices(stock);
@@ -81,7 +117,19 @@ impl FuseWindow {
         (not_above(self.lowest, next) && not_above(next, self.ceiling)).then_some(next)
     }
 
-    /// The largest stock rating that may ever be used: rounded down at the ceiling.
+    /// The largest stock rating that may ever be used.
+    ///
+    /// # Formula
+    /// greatest r <= ceiling
+    /// # Symbols
+    /// - `stock`: r, ratings to be had, sorted upwards [A]
+    /// - returns the rating, or nothing where all are above the ceiling
+    /// # Valid
+    /// At the ceiling a rating is always rounded down.
+    /// # Source
+    /// cfr-33-183-455, (c)(1), read
+    /// # Checked by
+    /// O17
     #[must_use]
     pub fn largest_allowed(&self, stock: &[Current]) -> Option<Current> {
         stock.iter().copied().rfind(|r| not_above(*r, self.ceiling))

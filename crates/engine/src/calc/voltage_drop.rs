@@ -71,7 +71,21 @@ pub fn drop_by_k(k: f64, current: Current, route: OneWay, copper: Area) -> Volta
     Voltage::volts(k * current.as_amps() * feet / (copper / circular_mil()))
 }
 
-/// The smallest size of a family with at least this much copper; none where even its largest has less.
+/// The smallest size of a family with at least this much copper.
+///
+/// # Formula
+/// first size with A >= S
+/// # Symbols
+/// - `tables`: A, copper of each size [mm2]
+/// - `family`: which sizes
+/// - `copper`: S, copper needed [mm2]
+/// - returns the size, or nothing where even the largest has less
+/// # Valid
+/// Drop only: the ampacity is a separate question and may ask for more.
+/// # Source
+/// sae-areas-trade, least areas, read; astm-b258-law, the law, computed; iec-60228, class 5, reprint
+/// # Checked by
+/// O23 O24 with boat cable, O25 O26 with the gauge law: the same number is not the same copper.
 #[must_use]
 pub fn smallest_with(
     tables: &ConductorTables,
