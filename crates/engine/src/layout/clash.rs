@@ -128,3 +128,70 @@ fn off_case(case: &CaseFacts, post: PostAt) -> Length {
         .into_iter()
         .fold(Length::ZERO, Length::max)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{ClashKind, between, off_case};
+    use crate::layout::case::tests::gc2;
+    use crate::layout::plan::PlacedBlock;
+    use crate::layout::posts::PostPoint;
+    use crate::model::bank::BlockId;
+    use crate::model::block::PostAt;
+    use crate::model::part::{PlanPoint, Turn};
+    use crate::units::Length;
+
+    /// A flooded block of 264 by 183 mm with its left near corner there.
+    fn block(place: u32, x: f64, y: f64) -> PlacedBlock {
+        let corner = PlanPoint { x: Length::mm(x), y: Length::mm(y) };
+        let post = PostPoint { at: corner, height: Length::mm(270.0) };
+        PlacedBlock {
+            id: BlockId { string: 0, place },
+            model: "gc6".to_owned(),
+            corner,
+            length: Length::mm(264.0),
+            width: Length::mm(183.0),
+            height: Length::mm(270.0),
+            turn: Turn::None,
+            plus: post,
+            minus: post,
+            caps: Vec::new(),
+            flooded: true,
+            by_owner: true,
+        }
+    }
+
+    /// The clash of a block at the corner with one at `x`, `y`, both with 12 mm of air asked for.
+    #[track_caller]
+    fn check(x: f64, y: f64, want: Option<(ClashKind, f64)>) {
+        let got = between(&block(0, 0.0, 0.0), &block(1, x, y), Length::mm(12.0));
+        let got = got.map(|clash| (clash.kind, (clash.by.as_mm() * 1000.0).round() / 1000.0));
+        assert_eq!(got, want, "the second block at {x}, {y}");
+    }
+
+    #[test]
+    fn neighbours_overlap_or_lack_air_by_what_they_lack() {
+        check(276.0, 0.0, None);
+        check(270.0, 50.0, Some((ClashKind::GapTooNarrow, 6.0)));
+        check(264.0, 0.0, Some((ClashKind::GapTooNarrow, 12.0)));
+        check(250.0, 100.0, Some((ClashKind::Overlap, 14.0)));
+        // Corner to corner, with air past both sides.
+        check(270.0, 190.0, None);
+    }
+
+    #[test]
+    fn sealed_blocks_may_touch() {
+        let mut sealed = block(1, 264.0, 0.0);
+        sealed.flooded = false;
+        let got = between(&block(0, 0.0, 0.0), &sealed, Length::mm(12.0));
+        assert_eq!(got, None, "one of the two needs no air");
+    }
+
+    #[test]
+    fn a_post_off_its_case_is_off_by_the_larger_overhang() {
+        let case = gc2();
+        for (x, y, want) in [(30.0, 20.0, 0.0), (270.0, 20.0, 6.0), (-4.0, 190.0, 7.0)] {
+            let by = off_case(&case, PostAt { x: Length::mm(x), y: Length::mm(y) }).as_mm();
+            assert!((by - want).abs() < 1e-9, "{x}, {y}: {by} mm");
+        }
+    }
+}

@@ -56,6 +56,9 @@ impl Route {
     }
 }
 
+/// Faults that any path betters.
+const NO_WORSE: [f64; 4] = [f64::INFINITY; 4];
+
 /// A lead to be routed.
 #[derive(Clone, Debug)]
 pub(super) struct Job {
@@ -113,23 +116,52 @@ impl Field<'_> {
 
     /// The cheapest candidate that is clear; where none is, the one that is least in the way.
     fn best(&self, job: &Job, needs: &Needs) -> Vec<PlanPoint> {
-        let mut least: Option<([f64; 4], Vec<PlanPoint>)> = None;
+        // Nothing is shorter than the straight line: most links need no search.
+        let straight = vec![job.from.at, job.to.at];
+        let mut least = NO_WORSE;
+        if path::is_square(job.from.at, job.to.at)
+            && self.faults(job, needs, &straight, &least).is_some_and(|f| is_clear(&f))
+        {
+            return straight;
+        }
+        let mut chosen = straight;
         for candidate in self.candidates(job, needs) {
-            let fault = [
-                self.nearest_post(job, &candidate).map_or(0.0, |(_, by)| by.as_mm()),
-                if self.leaves_box(job, &candidate) { 1.0 } else { 0.0 },
-                short_mm(job, &candidate, &path::measure(&candidate, needs)).max(0.0),
-                if self.lies_on_another(job, &candidate) { 1.0 } else { 0.0 },
-            ];
-            let clear = fault.iter().all(|f| *f < SAME_MM);
-            if clear {
-                return candidate;
-            }
-            if least.as_ref().is_none_or(|(so_far, _)| less(&fault, so_far)) {
-                least = Some((fault, candidate));
+            if let Some(faults) = self.faults(job, needs, &candidate, &least) {
+                chosen = candidate;
+                if is_clear(&faults) {
+                    break;
+                }
+                least = faults;
             }
         }
-        least.map_or_else(|| vec![job.from.at, job.to.at], |(_, points)| points)
+        chosen
+    }
+
+    /// What is wrong with a path, the worst kind first: too near a post, out of the box and in
+    /// again, no room for its bends, on top of another lead. `None` as soon as it is seen not to be
+    /// better than the least faults so far.
+    fn faults(
+        &self,
+        job: &Job,
+        needs: &Needs,
+        points: &[PlanPoint],
+        least: &[f64; 4],
+    ) -> Option<[f64; 4]> {
+        let mut faults = [0.0; 4];
+        let mut is_better = false;
+        for kind in 0..faults.len() {
+            faults[kind] = match kind {
+                0 => self.nearest_post(job, points).map_or(0.0, |(_, by)| by.as_mm()),
+                1 => f64::from(u8::from(self.leaves_box(job, points))),
+                2 => short_mm(job, points, &path::measure(points, needs)).max(0.0),
+                _ => f64::from(u8::from(self.lies_on_another(job, points))),
+            };
+            if !is_better && least[kind] + SAME_MM < faults[kind] {
+                return None;
+            }
+            is_better |= faults[kind] + SAME_MM < least[kind];
+        }
+        is_better.then_some(faults)
     }
 
     /// Every path of up to three square legs along a lane worth trying, and the straight line; the
@@ -352,13 +384,8 @@ fn sum_mm(points: &[PlanPoint]) -> f64 {
     points.windows(2).map(|leg| path::apart_mm(leg[0], leg[1])).sum()
 }
 
-fn less(a: &[f64; 4], b: &[f64; 4]) -> bool {
-    for (x, y) in a.iter().zip(b) {
-        if (x - y).abs() > SAME_MM {
-            return x < y;
-        }
-    }
-    false
+fn is_clear(faults: &[f64; 4]) -> bool {
+    faults.iter().all(|fault| *fault < SAME_MM)
 }
 
 /// Between the centre lines of two leads side by side: one diameter of the thicker as air, and none

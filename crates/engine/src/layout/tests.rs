@@ -164,6 +164,29 @@ fn leads_of_the_bank_by_hand() {
 }
 
 #[test]
+fn strings_alike_have_links_alike() {
+    for series in 1..=4 {
+        for parallel in 2..=5 {
+            let design = design(bank(series, parallel));
+            let (wiring, layout) = (Wiring::of(&design), laid(&design));
+            for role in [LeadRole::SeriesLink, LeadRole::PlusLink, LeadRole::MinusLink] {
+                let mut routes = wiring
+                    .leads
+                    .iter()
+                    .zip(&layout.leads)
+                    .filter(|(lead, _)| lead.role == role)
+                    .map(|(_, path)| path.length.route.length().as_mm());
+                let first = routes.next().unwrap_or(0.0);
+                assert!(
+                    routes.all(|mm| (mm - first).abs() < 0.01),
+                    "{series}s{parallel}p: every {role:?} is {first} mm"
+                );
+            }
+        }
+    }
+}
+
+#[test]
 fn a_box_that_fits_has_the_blocks_in_its_middle() {
     // Hand worked: the blocks are 816 by 378 mm, so 22 and 26 mm are left on every side.
     let mut design = design(bank(2, 3));
