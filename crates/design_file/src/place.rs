@@ -2,6 +2,7 @@
 
 use crate::fault::Trouble;
 use crate::spans::Lines;
+use crate::target::pieces;
 use crate::words;
 use toml_edit::TomlError;
 
@@ -135,6 +136,12 @@ fn key_of(line: &str) -> &str {
 }
 
 fn header(line: &str, still_read: bool) -> Trouble {
+    if toml_edit::Document::parse(line).is_ok() {
+        let says =
+            format!("{line} clashes with what stands above it; what is under it is not read.");
+        let write = "Put its keys where the same thing is written above.".to_owned();
+        return Trouble::error(says, write);
+    }
     let rest = if still_read { "" } else { " What is under it is not read." };
     let says = format!("\"{line}\" is no table header.{rest}");
     Trouble::error(says, format!("Write {}.", meant_header(line)))
@@ -144,11 +151,14 @@ fn header(line: &str, still_read: bool) -> Trouble {
 fn meant_header(line: &str) -> String {
     let name = line.trim().trim_start_matches('[');
     let name = name.split([']', '#']).next().unwrap_or(name).trim();
-    let piece = |text: &str| words::bare(text.trim().trim_matches('"').trim());
-    match name.split_once(['.', ' ', ':', '/']) {
-        Some((group, rest)) => format!("[{}.{}]", piece(group), piece(rest)),
-        None => format!("[{}]", piece(name)),
+    let mut pieces = pieces(name);
+    if let [one] = pieces.as_slice()
+        && let Some((group, rest)) = one.split_once([' ', ':', '/'])
+    {
+        pieces = vec![group.trim().to_owned(), rest.trim().to_owned()];
     }
+    let pieces: Vec<String> = pieces.iter().map(|p| words::bare(p)).collect();
+    format!("[{}]", pieces.join("."))
 }
 
 fn statement(line: &str) -> Trouble {

@@ -3,6 +3,7 @@
 use crate::measure;
 use crate::schema::{self, Field, Kind, Table};
 use crate::words;
+use engine::units::parse;
 use std::fmt::Write as _;
 
 /// The whole reference as Markdown.
@@ -15,12 +16,104 @@ pub fn reference_markdown() -> String {
          The path of a key is its table and its name: `lead.8.size`. The same path is used by \
          `--set`.\n",
     );
+    quantities(&mut page);
     for table in schema::tables() {
         page.push('\n');
         section(&mut page, table);
     }
     page
 }
+
+/// How each kind of quantity is written, in the words of the parser itself.
+fn quantities(page: &mut String) {
+    page.push_str("\n## Quantities\n\n| value | write |\n|---|---|\n");
+    let kinds = [
+        parse::length("").err(),
+        parse::area("").err(),
+        parse::current("").err(),
+        parse::voltage("").err(),
+        parse::resistance("").err(),
+        parse::power("").err(),
+        parse::energy("").err(),
+        parse::mass("").err(),
+        parse::torque("").err(),
+        parse::duration("").err(),
+        parse::angle("").err(),
+        parse::share("").err(),
+        parse::temperature("").err(),
+        parse::rating("").err(),
+        parse::conductor_size("").err(),
+    ];
+    for kind in kinds.into_iter().flatten() {
+        let name = kind.wanted.trim_start_matches("a ").trim_start_matches("an ");
+        let _ = writeln!(page, "| {name} | {} |", kind.write);
+    }
+}
+
+/// Keys whose example says more than the middle of what can be meant.
+const EXAMPLES: [(&str, &str); 61] = [
+    ("name", "\"Grey Heron\""),
+    ("purpose", "\"weekends away from the hook-up\""),
+    ("mains_by", "\"a licensed electrician\""),
+    ("shop_distance", "\"31 km\""),
+    ("revision", "\"B\""),
+    ("latitude", "45.2"),
+    ("longitude", "-93.1"),
+    ("coldest", "\"-10 F\""),
+    ("warmest", "\"35 C\""),
+    ("note", "\"bought used\""),
+    ("budget", "1200"),
+    ("price", "12.5"),
+    ("case", "\"GC2\""),
+    ("terminal", "\"stud\""),
+    ("resistance", "\"3 mohm\""),
+    ("short_circuit", "\"2.5 kA\""),
+    ("cranking", "\"650 A\""),
+    ("height", "\"276 mm\""),
+    ("width", "\"181 mm\""),
+    ("torque", "\"11 Nm\""),
+    ("discharge_max", "\"150 A\""),
+    ("charge_max", "\"40 A\""),
+    ("join_within", "\"50 mV\""),
+    ("age", "\"5 years\""),
+    ("cycles", "120"),
+    ("link_length", "\"318 mm\""),
+    ("joint", "\"0.2 mohm\""),
+    ("soc", "\"80 %\""),
+    ("discharge", "\"147 A\""),
+    ("rest", "\"6.3 V\""),
+    ("wall", "\"12 mm\""),
+    ("gap", "\"12 mm\""),
+    ("margin", "\"10 mm\""),
+    ("seen_from", "\"the kerb side\""),
+    ("far_side", "\"the jack\""),
+    ("vent_low", "\"11 cm2\""),
+    ("vent_high", "\"11 cm2\""),
+    ("behind_ball", "\"0.6 m\""),
+    ("colour", "\"red\""),
+    ("family", "\"class T\""),
+    ("interrupt", "\"20 kA\""),
+    ("efficiency", "\"90 %\""),
+    ("idle", "\"10 W\""),
+    ("surge_time", "\"5 s\""),
+    ("distance", "\"7 m\""),
+    ("nights", "3"),
+    ("daily", "\"8 h\""),
+    ("energy", "\"461 Wh\""),
+    ("tools", "[\"meter\", \"spanner\"]"),
+    ("ticks", "[\"first link\"]"),
+    ("stack", "[\"lug 4\", \"flat washer\", \"nut\"]"),
+    ("volts_max", "\"58 V\""),
+    ("working_volts", "\"18 V\""),
+    ("open_volts", "\"22 V\""),
+    ("short_amps", "\"6 A\""),
+    ("working_amps", "\"5.6 A\""),
+    ("tilt", "\"30 deg\""),
+    ("facing", "\"180 deg\""),
+    ("drop", "\"3 %\""),
+    ("size", "\"2 AWG\""),
+    ("link", "\"2 AWG\""),
+];
 
 fn section(page: &mut String, table: &Table) {
     let heading = match table.path {
@@ -102,6 +195,10 @@ const fn noun(kind: Kind) -> &'static str {
 
 /// A value that the key accepts, as it stands in a file.
 pub(crate) fn example(field: &Field) -> String {
+    let told = EXAMPLES.iter().find(|e| e.0 == field.key);
+    if let Some((_, told)) = told.filter(|_| !matches!(field.kind, Kind::Flag | Kind::Name(_))) {
+        return (*told).to_owned();
+    }
     // The middle of what can be meant lies within the bounds of every key.
     let middle = |unit: &str, scale: f64| {
         let usual = [12.0, 120.0, 1200.0, 1.2, 0.12, 25.0, 60.0, 0.0];

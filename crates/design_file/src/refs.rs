@@ -35,7 +35,7 @@ impl Known {
             blocks: names("block.*"),
             devices: root
                 .of("device.*")
-                .map(|d| (d.name.clone(), d.text("kind").map(|_| build::kind_of(d))))
+                .map(|d| (d.name.clone(), d.text("kind").map(|_| build::device::kind(d))))
                 .collect(),
             loads: names("load.*"),
             banks: if sure { design.banks.clone() } else { Vec::new() },
@@ -234,7 +234,7 @@ impl Refs<'_, '_> {
             if node.text("kind").is_none() {
                 continue;
             }
-            let kind = build::kind_of(node);
+            let kind = build::device::kind(node);
             for (key, cell) in &node.cells {
                 let only = node.table.field(key).map_or(&[][..], |f| f.only);
                 if only.is_empty() || only.contains(&kind) {
@@ -298,7 +298,7 @@ impl Refs<'_, '_> {
             }
             for node in built.of("as_built.volts") {
                 for (key, cell) in &node.cells {
-                    if build::measured(key).is_none() {
+                    if build::rig::measured(key).is_none() {
                         let path = joined(&node.path, key);
                         self.walk.fault(words::not_measured(key), &path, cell.span.clone());
                     }

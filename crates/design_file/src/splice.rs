@@ -133,7 +133,8 @@ fn into_table(text: &str, table: &Table, entry: &str) -> String {
     let header = table.span().map(|s| s.end);
     let Some(end) = last.map(|l| l.0).or(header).filter(|end| *end > 0) else {
         // The top of a file without keys of its own: before everything else.
-        return format!("{entry}{newline}{text}");
+        let (mark, rest) = text.split_at(if text.starts_with('\u{feff}') { 3 } else { 0 });
+        return format!("{mark}{entry}{newline}{rest}");
     };
     let indent = last.map_or("", |(_, key)| {
         let start = text.get(..key).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);

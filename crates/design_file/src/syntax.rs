@@ -4,7 +4,6 @@
 use crate::fault::{Fault, Trouble};
 use crate::place;
 use crate::spans::Lines;
-use crate::words;
 use toml_edit::Document;
 
 /// How many broken lines are taken out before the rest is given up.
@@ -83,5 +82,12 @@ fn gave_up(text: &str, mut faults: Vec<Fault>, lines: &Lines) -> Parsed {
 
 /// Whether a lost line spoke of a key or a name, so that its absence is not told twice.
 pub(crate) fn spoke_of(lost: &[String], word: &str) -> bool {
-    lost.iter().any(|line| line.contains(word) || line.contains(&words::bare(word)))
+    let letter = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '_');
+    let whole = |line: &str, at: usize| {
+        let (before, after) = (line.get(..at), line.get(at + word.len()..));
+        let before = before.and_then(|t| t.chars().next_back());
+        !letter(before) && !letter(after.and_then(|t| t.chars().next()))
+    };
+    !word.is_empty()
+        && lost.iter().any(|line| line.match_indices(word).any(|(at, _)| whole(line, at)))
 }

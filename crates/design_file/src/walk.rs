@@ -46,7 +46,11 @@ impl Node {
 }
 
 fn subject(table: &Table, name: &str) -> String {
-    if name.is_empty() { table.label.to_owned() } else { format!("{} {name}", table.label) }
+    match name {
+        "" if table.path.ends_with('*') => format!("{} without a name", table.label),
+        "" => table.label.to_owned(),
+        name => format!("{} {name}", table.label),
+    }
 }
 
 /// A name to show in a header that lacks one.
@@ -201,7 +205,10 @@ impl Walk<'_> {
             };
             return self.fault(trouble, &path, span);
         };
-        self.spans.put(&path, span, self.lines);
+        // A group that has no header of its own stands nowhere.
+        if item.as_table().is_none_or(|t| !t.is_implicit()) {
+            self.spans.put(&path, span, self.lines);
+        }
         let mut nameless = false;
         for (name, item) in items.iter() {
             let span = items.key(name).and_then(toml_edit::Key::span).unwrap_or(0..0);

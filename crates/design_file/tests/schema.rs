@@ -98,8 +98,28 @@ fn every_key_is_documented_accepted_and_carried_into_the_design() {
             let was = read(&before).design;
             // Where the example is what stands there already, another value must move the design.
             let moves = |text: &str| read(text).design != was;
-            let other =
-                ["false", "1", "3", "115 min RC", "2 AWG", "-0.2 %", "2 m", "180 deg", "1 h"];
+            let other = [
+                "false",
+                "1",
+                "3",
+                "115 min RC",
+                "2 AWG",
+                "4 AWG",
+                "-0.2 %",
+                "4 %",
+                "2 m",
+                "9 mm",
+                "180 deg",
+                "1 h",
+                "5 C",
+                "60 C",
+                "70 A",
+                "2 in2",
+                "[\"x\"]",
+                "another",
+                "7 Nm",
+                "4 mohm",
+            ];
             let moved = moves(&edited)
                 || other.iter().any(|v| set(&before, &path, v, None).is_ok_and(|t| moves(&t)));
             // Only the version of the layout is not part of a design.

@@ -1,8 +1,8 @@
 //! From understood tables to the design. What could not be understood is simply not said.
 
 mod bank;
-mod device;
-mod rig;
+pub(crate) mod device;
+pub(crate) mod rig;
 mod take;
 
 use crate::walk::{Node, Walk};
@@ -65,6 +65,3 @@ fn leads(root: &Node) -> Vec<Lead> {
     }
     leads
 }
-
-pub(crate) use device::kind as kind_of;
-pub(crate) use rig::measured;
