@@ -43,7 +43,17 @@ pub(crate) fn broken(lines: &Lines, at: usize, error: &TomlError) -> Option<Brok
 }
 
 fn is_header(line: &str) -> bool {
-    line.trim_start().starts_with('[') && !line.contains(',')
+    let line = line.trim();
+    (line.starts_with('[') && !line.contains(',')) || lacks_its_bracket(line)
+}
+
+/// `lead.8]`: a header without its opening bracket, not the end of a list.
+fn lacks_its_bracket(line: &str) -> bool {
+    let Some(name) = line.strip_suffix(']') else {
+        return false;
+    };
+    let plain = |c: char| c.is_alphanumeric() || " _-.\"".contains(c);
+    name.starts_with(|c: char| c.is_ascii_alphabetic()) && name.chars().all(plain)
 }
 
 fn starts_statement(line: &str) -> bool {
@@ -158,6 +168,9 @@ fn meant_header(line: &str) -> String {
         pieces = vec![group.trim().to_owned(), rest.trim().to_owned()];
     }
     let pieces: Vec<String> = pieces.iter().map(|p| words::bare(p)).collect();
+    if pieces == ["bank"] && (line.contains("[[") || line.contains("]]")) {
+        return "[[bank]]".to_owned();
+    }
     format!("[{}]", pieces.join("."))
 }
 
@@ -198,7 +211,8 @@ fn statement(line: &str) -> Trouble {
 
 /// A value as it was probably meant: true, a number with a point, or a text in quotes.
 fn as_value(value: &str) -> String {
-    let value = value.trim().trim_end_matches([',', ';']);
+    let value = value.trim_start_matches(['=', ' ', '$', '€', '£']);
+    let value = value.trim().trim_end_matches([',', ';', '€']);
     let body = value.trim_matches(['"', '\'']).trim();
     match body.to_lowercase().as_str() {
         "yes" | "true" | "on" => return "true".to_owned(),

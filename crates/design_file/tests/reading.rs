@@ -106,3 +106,30 @@ fn the_demo_rigs_are_read_without_a_word() {
         assert!(got.design.is_some_and(|d| !d.banks.is_empty()), "{name} has a bank");
     }
 }
+
+#[test]
+fn a_line_that_is_no_toml_takes_only_itself_away() {
+    let whole = read(GOOD).spans;
+    let lines: Vec<&str> = GOOD.lines().collect();
+    let keys = lines.iter().enumerate().filter(|(_, l)| l.contains(" = "));
+    for (at, line) in keys {
+        let mut broken = lines.clone();
+        broken[at] = "%%%";
+        let text = broken.join("\n");
+        let got = read(&text);
+        let told = got.faults.iter().any(|f| f.line == at + 1 && f.column == 1);
+        assert!(told, "line {} is named where it stands: {line}", at + 1);
+        assert!(got.design.is_some(), "the rest is read without {line}");
+        let lost: Vec<&str> = whole
+            .iter()
+            .filter(|(path, span)| got.spans.get(path).map(|s| s.line) != Some(span.line))
+            .map(|(path, _)| path)
+            .collect();
+        assert_eq!(
+            lost.len(),
+            1,
+            "only this line is lost, and every other keeps its number: {lost:?}"
+        );
+        assert_eq!(whole.get(lost[0]).map(|s| s.line), Some(at + 1), "{line}");
+    }
+}
