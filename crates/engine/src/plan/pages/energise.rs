@@ -1,0 +1,144 @@
+//! Pre-charge, the fuse last, volts at everything that is fed.
+
+use crate::circuit::error::SolveError;
+use crate::circuit::wiring::take_off_terminals;
+use crate::model::device::{Device, DeviceKind};
+use crate::model::lead::{Pole, Terminal};
+use crate::plan::build::{GateMark, PartRef, Quantity, Reading, Step};
+use crate::plan::cautions;
+use crate::plan::fit::Hands;
+use crate::plan::order::device_depth;
+use crate::plan::readings;
+use crate::plan::tools::Tool;
+use crate::plan::writer::Head;
+
+use super::feed::trace;
+
+/// The pages.
+///
+/// # Errors
+/// When the network has no answer; the error names the part.
+pub fn energise(hands: &mut Hands<'_>) -> Result<(), SolveError> {
+    let job = hands.job;
+    let mut head = Head::new(
+        "Before the fuse",
+        "All loads off at their own switches. Nothing charges yet. The fuse is the last part in.",
+    )
+    .caution(cautions::bridging(job.words()));
+    if job.design.devices_of(DeviceKind::Inverter).next().is_some() {
+        head = head.caution(cautions::capacitors());
+    }
+    hands.writer.page(head);
+    trace(hands);
+    bank_volts(hands)?;
+    for device in job.design.devices_of(DeviceKind::Isolator) {
+        hands.close_device(&device.part.name, "Turn on", Some("with the fuse still out"))?;
+    }
+    let mut fuses: Vec<&Device> =
+        job.design.devices.iter().filter(|d| d.kind.is_overcurrent()).collect();
+    fuses.sort_by_key(|d| std::cmp::Reverse(device_depth(job.design, job.wiring, &d.part.name)));
+    match fuses.last() {
+        Some(main) => pre_charge(hands, main),
+        None => hands.step(Step::new(
+            "Stop",
+            "here: this design has no fuse at all. Do not go on without one.",
+        )),
+    }
+    hands.gate(
+        GateMark::Fuse,
+        "no STOP stands against energising, every lead is traced, and the lamp across the empty \
+         holder has gone out. A lamp that stays bright: something is still on, or a plus and a \
+         minus lead are swapped.",
+    );
+    for fuse in fuses {
+        let verb = if fuse.kind == DeviceKind::Breaker { "Close" } else { "Put in" };
+        let detail = rating_line(fuse);
+        hands.close_device(&fuse.part.name, verb, Some(&detail))?;
+    }
+    hands.step(Step::new("Take off", "the lamp or resistor."));
+    fed(hands)
+}
+
+/// What must stand on the fuse that goes in.
+fn rating_line(fuse: &Device) -> String {
+    let rating = fuse.rating.map_or_else(
+        || "find out its rating".to_owned(),
+        |a| format!("read {} A on it", crate::units::show::decimal(a.as_amps(), 0)),
+    );
+    let family = fuse.family.clone().unwrap_or_else(|| "family: find out".to_owned());
+    format!("{rating}, {family}; no other kind in its place")
+}
+
+fn bank_volts(hands: &mut Hands<'_>) -> Result<(), SolveError> {
+    let job = hands.job;
+    let Some(bank) = job.design.bank() else {
+        return Ok(());
+    };
+    let (plus, minus) = take_off_terminals(bank);
+    let reading = readings::volts(job, &hands.bench, &hands.state, "bank", (&plus, &minus))?;
+    if reading.expect.is_none() {
+        // The take-off is a bar whose string fuses are still out: there is nothing to read yet.
+        return Ok(());
+    }
+    let step = Step::new("Measure", "the bank where the main leads leave.")
+        .tools(&[Tool::Meter])
+        .part(PartRef::Terminal(plus))
+        .part(PartRef::Terminal(minus))
+        .reading(reading);
+    hands.step(step);
+    Ok(())
+}
+
+fn pre_charge(hands: &mut Hands<'_>, main: &Device) {
+    let name = &main.part.name;
+    let own = hands.job.design.devices_of(DeviceKind::Precharge).next();
+    let with = own.map_or_else(
+        || "a lamp or resistor for the bank's volts".to_owned(),
+        |d| format!("the pre-charge {}", d.part.name),
+    );
+    let (red, black) = (Terminal::stud(name, Pole::In), Terminal::stud(name, Pole::Out));
+    let reading = Reading {
+        id: format!("across {name}"),
+        quantity: Quantity::Volts,
+        expect: Some(0.0),
+        low: None,
+        high: None,
+        range: readings::range_for(hands.job.string_volts()),
+        probes: readings::tips(&red, &black),
+        between: None,
+        note: Some("falls to near zero as the capacitors fill; if it stays up, stop".to_owned()),
+    };
+    let step =
+        Step::new("Bridge", &format!("the empty {name} with {with} and watch the volts fall."))
+            .detail("clips with long handles; leave it on until the fuse is in")
+            .tools(&[Tool::Lamp, Tool::Meter])
+            .part(PartRef::Device(name.clone()))
+            .reading(reading);
+    hands.step(step);
+}
+
+/// Volts and polarity at everything on the bank.
+fn fed(hands: &mut Hands<'_>) -> Result<(), SolveError> {
+    let job = hands.job;
+    hands.writer.page(
+        Head::new("Volts at every device", "Everything still off. Red on plus, black on minus.")
+            .caution(cautions::bridging(job.words())),
+    );
+    for device in
+        job.design.devices.iter().filter(|d| d.kind.is_load() || d.kind.is_charge_source())
+    {
+        let name = &device.part.name;
+        let (red, black) = (Terminal::stud(name, Pole::Plus), Terminal::stud(name, Pole::Minus));
+        let id = format!("at {name}");
+        let reading = readings::volts(job, &hands.bench, &hands.state, &id, (&red, &black))?;
+        if reading.expect.is_none() {
+            continue;
+        }
+        let step = Step::new("Measure", &format!("at {name}."))
+            .tools(&[Tool::Meter])
+            .part(PartRef::Device(name.clone()))
+            .reading(reading);
+        hands.step(step);
+    }
+    Ok(())
+}
