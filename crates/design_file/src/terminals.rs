@@ -2,6 +2,7 @@
 
 use crate::fault::Trouble;
 use crate::words;
+use engine::circuit::wiring::has_pole;
 use engine::model::bank::BlockId;
 use engine::model::device::DeviceKind;
 use engine::model::lead::{Pole, Terminal};
@@ -77,19 +78,10 @@ fn no_terminal(subject: &str, text: &str) -> Trouble {
     }
 }
 
-/// The studs that a kind of device has, and how a lead names them.
-pub(crate) const fn poles(kind: DeviceKind) -> &'static [Pole] {
-    match kind {
-        DeviceKind::Busbar | DeviceKind::Bond => &[Pole::Bar],
-        DeviceKind::Fuse
-        | DeviceKind::Breaker
-        | DeviceKind::Isolator
-        | DeviceKind::Shunt
-        | DeviceKind::Bms
-        | DeviceKind::Precharge => &[Pole::In, Pole::Out],
-        DeviceKind::DcDc | DeviceKind::StepDown => &[Pole::Plus, Pole::Minus, Pole::In, Pole::Out],
-        _ => &[Pole::Plus, Pole::Minus],
-    }
+/// The studs that a kind of device has.
+pub(crate) fn poles(kind: DeviceKind) -> Vec<Pole> {
+    let all = [Pole::Plus, Pole::Minus, Pole::In, Pole::Out, Pole::Bar];
+    all.into_iter().filter(|pole| has_pole(kind, *pole)).collect()
 }
 
 /// A stud as a lead names it, in plain signs.

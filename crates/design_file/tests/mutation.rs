@@ -1,6 +1,8 @@
 //! Whatever is done to the bytes of a design file, reading it, showing its faults and changing it
 //! never panic, and every place told lies inside the text.
 
+#![expect(clippy::disallowed_methods, reason = "SLOW=1 asks for the long run")]
+
 use design_file::edit::{remove, set};
 use design_file::read::read;
 use design_file::render::render;
@@ -68,8 +70,13 @@ fn damaged(all: &[Damage]) -> String {
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
+/// A short run with every test, a long one where `SLOW=1` asks for it.
+fn cases() -> u32 {
+    if std::env::var("SLOW").is_ok() { 3000 } else { 64 }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn damaged_files_are_read_as_far_as_they_go(all in prop::collection::vec(damage(), 1..8)) {
