@@ -17,3 +17,4 @@ pub mod proving;
 pub mod steps;
 pub mod labels;
 pub mod card;
+pub mod cut_list;
