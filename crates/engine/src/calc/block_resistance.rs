@@ -28,27 +28,33 @@ pub fn factor_of_charge(tables: &Tables, soc: f64) -> Sourced<f64> {
     Sourced::new(1.0 + m.value * depth / (c.value - depth), m.cite)
 }
 
-/// Resistance of a lead block in the cold, over its resistance at the reference.
+/// Resistance of a lead block in the cold, over its resistance where it was stated.
 ///
 /// # Formula
-/// f = 1 / p(T), p interpolated
+/// f = p(T0) / p(T), p interpolated
 /// # Symbols
 /// - `temperature`: T, temperature of the cells [C]
-/// - p, cranking power over that at the reference temperature [1]
+/// - `stated_at`: T0, temperature at which the resistance was stated [C]
+/// - p, cranking power over that at 80 F [1]
 /// - returns f [1]
 /// # Valid
-/// Lead. Cranking power at fixed end volts goes as one over the resistance. Above the reference
-/// and below the lowest row the end value is kept.
+/// Lead. Cranking power at fixed end volts goes as one over the resistance. Above the highest and
+/// below the lowest row the end value is kept. At T0 itself the factor is one: the owner's figure
+/// stands as it was given.
 /// # Source
 /// tm-5-1185, cranking power against temperature, rows in `data/battery/cranking_power.csv`, status
 /// read; the step from power to resistance computed
 /// # Checked by
 /// `cold_raises_the_resistance`; these points cannot detect a frozen cell
 #[must_use]
-pub fn factor_of_temperature(tables: &Tables, temperature: Temperature) -> Sourced<f64> {
+pub fn factor_of_temperature(
+    tables: &Tables,
+    temperature: Temperature,
+    stated_at: Temperature,
+) -> Sourced<f64> {
     let (rows, cite) = tables.battery.cranking_power();
-    let percent = interpolate(rows, temperature.as_celsius()).unwrap_or(100.0);
-    Sourced::new(100.0 / percent.max(5.0), cite.clone())
+    let percent = |t: Temperature| interpolate(rows, t.as_celsius()).unwrap_or(100.0).max(5.0);
+    Sourced::new(percent(stated_at) / percent(temperature), cite.clone())
 }
 
 /// Resistance of an aged block over its resistance when new.
@@ -93,10 +99,13 @@ mod tests {
     #[test]
     fn cold_raises_the_resistance() {
         let tables = tables();
-        let at = |c: f64| factor_of_temperature(&tables, Temperature::celsius(c)).value;
-        assert!((at(27.0) - 1.0).abs() < 0.01, "at the reference");
-        // TM 5-1185 prints 40 % of cranking power at 0 F (-17.8 C): 1 / 0.40 = 2.5.
-        assert!((at(-17.8) - 2.5).abs() < 0.01, "at 0 F: {}", at(-17.8));
+        let eighty_f = Temperature::celsius(26.67);
+        let of = |c: f64| factor_of_temperature(&tables, Temperature::celsius(c), eighty_f).value;
+        // TM 5-1185 prints 40 % of the cranking power of 80 F at 0 F (-17.8 C): 1 / 0.40 = 2.5.
+        assert!((of(-17.8) - 2.5).abs() < 0.01, "at 0 F: {}", of(-17.8));
+        let stated = Temperature::celsius(25.0);
+        let at = |c: f64| factor_of_temperature(&tables, Temperature::celsius(c), stated).value;
+        assert!((at(25.0) - 1.0).abs() < 1e-12, "as stated where it was stated: {}", at(25.0));
         assert!(at(0.0) > at(10.0), "colder is higher");
     }
 

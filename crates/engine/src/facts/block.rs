@@ -249,7 +249,11 @@ impl Gather<'_> {
             return (new, Cite::physics("taken as stated"));
         }
         let charge = block_resistance::factor_of_charge(self.tables, soc);
-        let cold = block_resistance::factor_of_temperature(self.tables, self.ambient.temperature);
+        let cold = block_resistance::factor_of_temperature(
+            self.tables,
+            self.ambient.temperature,
+            reference_temperature(),
+        );
         let mut factor = charge.value * cold.value;
         let mut cite = if cold.cite.status > charge.cite.status { cold.cite } else { charge.cite };
         if let Some(age) = state.age.or(model.age) {
