@@ -18,3 +18,4 @@ pub mod steps;
 pub mod labels;
 pub mod card;
 pub mod cut_list;
+pub mod shopping;
