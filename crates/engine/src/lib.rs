@@ -14,5 +14,6 @@ pub mod facts;
 pub mod circuit;
 pub mod layout;
 pub mod sizing;
+pub mod study;
 pub mod plan;
 pub mod checks;

@@ -90,6 +90,15 @@ pub struct DesignCurrent {
     pub cite: Cite,
 }
 
+/// A device and what it draws or gives.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeviceCurrent {
+    /// The device.
+    pub device: String,
+    /// Its current.
+    pub current: DesignCurrent,
+}
+
 /// Nominal volts of the bank in force.
 #[must_use]
 pub fn nominal_volts(design: &Design) -> Option<Voltage> {

@@ -36,6 +36,11 @@ impl TableError {
         Self { column: Some(column.to_owned()), ..Self::file(file, "the column is missing") }
     }
 
+    /// A practice has no settings, or no size it allows.
+    pub(crate) fn no_practice(word: &str) -> Self {
+        Self::file("rules/practices.csv", &format!("nothing usable for \"{word}\""))
+    }
+
     /// The file as a whole is not what it must be.
     pub(super) fn file(file: &str, says: &str) -> Self {
         Self { file: file.to_owned(), line: None, column: None, says: says.to_owned() }

@@ -1,0 +1,95 @@
+//! The one value that every face shows: a stage worked through, judged, and turned into work.
+
+use crate::checks;
+use crate::checks::context::Context;
+use crate::cite::Cite;
+use crate::facts::Ambient;
+use crate::finding::{Assumed, Finding, Gate, Severity};
+use crate::model::design::Design;
+use crate::study::Study;
+use crate::tables::{TableError, Tables};
+
+/// The whole answer for one stage of a design.
+#[derive(Clone, Debug)]
+pub struct Report {
+    /// The stage's name.
+    pub stage: String,
+    /// The stage worked through.
+    pub study: Study,
+    /// Everything there is to say about it, worst first.
+    pub findings: Vec<Finding>,
+    /// What was assumed because the owner did not say.
+    pub assumed: Vec<Assumed>,
+}
+
+impl Report {
+    /// Reports on one stage.
+    ///
+    /// # Errors
+    /// When a published table lacks a row it must have.
+    pub fn of(
+        whole: &Design,
+        stage: usize,
+        tables: &Tables,
+        ambient: Ambient,
+    ) -> Result<Self, TableError> {
+        let study = Study::of(whole, stage, tables, ambient)?;
+        let name = whole.stages.get(stage).map_or_else(String::new, |s| s.name.clone());
+        let mut findings = checks::run(&Context { study: &study, tables, whole });
+        for finding in &mut findings {
+            finding.stage = Some(name.clone());
+        }
+        let assumed = study.assumed();
+        Ok(Self { stage: name, study, findings, assumed })
+    }
+
+    /// Reports on the present stage and every later one; a finding that stays is told once, at the
+    /// stage where it first appears.
+    ///
+    /// # Errors
+    /// When a published table lacks a row it must have.
+    pub fn from_present(
+        whole: &Design,
+        tables: &Tables,
+        ambient: Ambient,
+    ) -> Result<Vec<Self>, TableError> {
+        let mut reports: Vec<Self> = Vec::new();
+        for stage in whole.present_stage()..whole.stages.len() {
+            let mut report = Self::of(whole, stage, tables, ambient)?;
+            let told = |f: &Finding| {
+                reports.iter().flat_map(|r| &r.findings).any(|o| {
+                    o.code == f.code && o.path == f.path && o.severity == f.severity
+                })
+            };
+            report.findings.retain(|f| !told(f));
+            reports.push(report);
+        }
+        Ok(reports)
+    }
+
+    /// How many STOP findings stand.
+    #[must_use]
+    pub fn stops(&self) -> usize {
+        self.findings.iter().filter(|f| f.severity == Severity::Stop).count()
+    }
+
+    /// The findings that hold a gate shut.
+    pub fn holding(&self, gate: Gate) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(move |f| f.blocks.contains(&gate))
+    }
+
+    /// Every source this report rests on, each once, in order of key and place.
+    #[must_use]
+    pub fn sources(&self) -> Vec<Cite> {
+        let mut all: Vec<Cite> = self
+            .findings
+            .iter()
+            .flat_map(|f| f.sources.clone())
+            .chain(self.assumed.iter().map(|a| a.cite.clone()))
+            .chain(self.study.leads.iter().flat_map(|l| l.cites.clone()))
+            .collect();
+        all.sort();
+        all.dedup();
+        all
+    }
+}
