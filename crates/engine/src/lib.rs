@@ -15,5 +15,6 @@ pub mod circuit;
 pub mod layout;
 pub mod sizing;
 pub mod study;
+pub mod draws;
 pub mod plan;
 pub mod checks;
