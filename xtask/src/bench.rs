@@ -1,0 +1,70 @@
+//! The figures that the speed budgets of the design speak of. They are printed, never judged by a
+//! test: a busy machine is no fault of the code.
+
+use crate::outside::DEMOS;
+use crate::shell::{self, Line};
+use std::time::Instant;
+
+/// Runs whose median is printed; odd, so that it is one of them.
+const RUNS: usize = 15;
+/// Runs before those that count, so that the program lies in memory.
+const WARM_UP: usize = 3;
+/// Budget of `check`, process start to exit, on two cores.
+const CHECK_MS: f64 = 25.0;
+/// Budget of `book` without weather and search, on two cores.
+const BOOK_MS: f64 = 300.0;
+/// The demo whose bank has twelve blocks.
+const TWELVE: &str = "withy-reach";
+
+/// Prints all figures.
+pub(crate) fn run() -> Result<(), String> {
+    shell::cargo(&["build", "--release", "--package", "bankwright"])?;
+    let program = shell::word(&shell::product("release"));
+    println!("\nwhole process, median of {RUNS} runs [ms]");
+    for demo in DEMOS {
+        let rig = format!("examples/{demo}.toml");
+        let out = shell::word(&shell::target().join("books").join(demo));
+        let check = median_ms(&program, &["check", &rig])?;
+        println!("check {demo:12} {check:8.1}   budget {CHECK_MS}");
+        let book = median_ms(&program, &["book", &rig, "--out", &out])?;
+        println!("book  {demo:12} {book:8.1}   budget {BOOK_MS}");
+    }
+    beside_the_simulator(&program)?;
+    println!("\none solve of a 12-block network: `whole`, budget 20 us");
+    shell::cargo(&["bench", "--workspace"])
+}
+
+/// Our own answer for a bank of twelve blocks, and the simulator's for the same deck.
+fn beside_the_simulator(program: &str) -> Result<(), String> {
+    let rig = format!("examples/{TWELVE}.toml");
+    let ours = median_ms(program, &["share", &rig])?;
+    println!("share {TWELVE:12} {ours:8.1}   whole process, reading the design file included");
+    if !shell::is_here("ngspice") {
+        println!("ngspice is not here, so its time is not shown");
+        return Ok(());
+    }
+    let deck = Line::new(program, &["share", &rig, "--spice"]).output()?;
+    let file = shell::target().join("bench.cir");
+    std::fs::write(&file, deck).map_err(|e| format!("the deck cannot be written: {e}"))?;
+    let theirs = median_ms("ngspice", &["-b", &shell::word(&file)])?;
+    println!("ngspice -b, same bank {theirs:6.1}   whole process, a finished deck");
+    Ok(())
+}
+
+/// The median time of a whole process. `check` ends with 1 where a STOP stands, which is work done.
+fn median_ms(program: &str, arguments: &[&str]) -> Result<f64, String> {
+    let mut times = Vec::with_capacity(RUNS);
+    for run in 0..WARM_UP + RUNS {
+        let start = Instant::now();
+        let code = Line::new(program, arguments).silent_code()?;
+        let elapsed = start.elapsed().as_secs_f64() * 1e3;
+        if !matches!(code, Some(0 | 1)) {
+            return Err(format!("bankwright {}: ended with {code:?}", arguments.join(" ")));
+        }
+        if WARM_UP <= run {
+            times.push(elapsed);
+        }
+    }
+    times.sort_by(f64::total_cmp);
+    Ok(times[RUNS / 2])
+}
