@@ -73,7 +73,7 @@ fn terminal_limit(
     if !matches!(rules.table(), AmpacityTable::Nec31016 | AmpacityTable::Nec31017) {
         return None;
     }
-    let up_to = tables.limits.value("terminal-cool-current");
+    let up_to = tables.limits.value("terminal-60c-current");
     let row = if circuit_a <= up_to.value { "terminal-cool" } else { "terminal-warm" };
     let column = tables.limits.value(row);
     let at = Temperature::celsius(column.value);

@@ -155,8 +155,8 @@ pub struct LeadAnswer {
     /// Why this size, in one sentence.
     pub why: String,
     /// The limit that decided: `continuous current`, `voltage drop`, `fuse`, `short circuit`,
-    /// `equal partners`, `bond`, `smallest allowed`, `owner`, or `no listed size` when even the largest
-    /// does not hold.
+    /// `equal partners`, `bond`, `smallest allowed`, `owner`, or `no listed size` when even the
+    /// largest does not hold.
     pub governed_by: String,
     /// The lug at `from`.
     pub lug_from: LugChoice,

@@ -22,7 +22,11 @@ impl Fitting<'_> {
             }
             let mut need = self.need(n, &fit.flows, &fit.devices);
             for limit in &limits {
-                self.raise_for(n, limit, fit, free, &mut need);
+                let kept = self.keeps(n, limit, fit);
+                if let Some(least) = kept {
+                    let size = least.unwrap_or(free.leads[n].needs);
+                    need.raise(size, drop_of(limit), limit.cites.clone());
+                }
             }
             needs.push(need);
         }
@@ -40,30 +44,34 @@ impl Fitting<'_> {
             .collect()
     }
 
-    /// Raises a lead to the size that keeps a path beside the others.
-    fn raise_for(&self, n: usize, limit: &Limit, fit: &Fit, free: &Fit, need: &mut Need) {
+    /// The smallest size that keeps a path beside the others: `None` when the lead is not on it,
+    /// `Some(None)` when no size does.
+    #[expect(clippy::option_option, reason = "not on the path, or on it without an answer")]
+    fn keeps(&self, n: usize, limit: &Limit, fit: &Fit) -> Option<Option<usize>> {
         let own: f64 = limit.amps.iter().filter(|a| a.0 == n).map(|a| a.1).sum();
         if own <= 0.0 {
-            return;
+            return None;
         }
         let mut left_v = limit.allowed.as_volts() - limit.fixed_v;
         for (other, amps) in limit.amps.iter().filter(|a| a.0 != n) {
             left_v -= amps * self.conductor_ohm(*other, fit.leads[*other].size);
         }
         let keeps = |size| own * self.conductor_ohm(n, size) <= left_v + 1e-9;
-        let holds = self.rules.sizes.iter().position(|c| keeps(c.size));
+        let least = self.rules.sizes.iter().position(|c| keeps(c.size));
         // A size of another family may hold where its namesake, with less copper, does not.
         let decided = self.given[n].decided.filter(|size| keeps(*size));
-        let holds = match (holds, decided.map(|size| self.number_of(size))) {
+        Some(match (least, decided.map(|size| self.number_of(size))) {
             (Some(least), Some(own)) => Some(least.min(own)),
             (least, own) => least.or(own),
-        };
-        let reason = Reason::Drop {
-            device: limit.device.clone(),
-            allowed: limit.allowed,
-            percent: limit.percent,
-            proven: true,
-        };
-        need.raise(holds.unwrap_or(free.leads[n].needs), reason, limit.cites.clone());
+        })
+    }
+}
+
+fn drop_of(limit: &Limit) -> Reason {
+    Reason::Drop {
+        device: limit.device.clone(),
+        allowed: limit.allowed,
+        percent: limit.percent,
+        proven: true,
     }
 }

@@ -3,13 +3,13 @@
 //! Every lead of the wiring gets an answer, in the order of the wiring. Sizes are found together,
 //! because the drop is shared along a path and links must be alike; see `fit`.
 
-pub mod answer;
-pub mod drop;
-pub mod reuse;
 mod ampacity;
+pub mod answer;
+mod answers;
 mod beside;
 mod colour;
 mod currents;
+pub mod drop;
 mod explain;
 mod fit;
 mod fuse;
@@ -19,12 +19,12 @@ mod lug;
 mod other_practice;
 mod partners;
 mod paths;
+pub mod reuse;
 mod rules;
 mod topology;
 mod withstand;
 
 use crate::circuit::wiring::Wiring;
-use crate::cite::{Cite, Status};
 use crate::facts::Facts;
 use crate::facts::device::DeviceCurrent;
 use crate::layout::Layout;
@@ -33,13 +33,11 @@ use crate::tables::Tables;
 use crate::tables::ampacity::Surroundings;
 use crate::tables::error::TableError;
 use crate::units::capacity::Rating;
-use crate::units::conductor::ConductorSize;
-use crate::units::{Area, Current, Length, Resistance, Temperature};
+use crate::units::{Length, Resistance, Temperature};
 use ampacity::Bed;
-use answer::{LeadAnswer, OtherPractice};
-use explain::{Story, governed_by};
-use fit::{Decided, Fit, Fitted, Fitting, Given, Reason};
-use reuse::InHand;
+use answer::LeadAnswer;
+use answers::Answers;
+use fit::{Decided, Fitting, Given};
 use rules::Rules;
 use topology::Topology;
 
@@ -133,102 +131,4 @@ fn given(input: &SizingInput<'_>, rules: &Rules<'_>) -> Vec<Given> {
         });
     }
     all
-}
-
-/// Puts the answers together.
-struct Answers<'a> {
-    fitting: &'a Fitting<'a>,
-    /// With the owner's sizes as they are.
-    fit: &'a Fit,
-    /// What would be enough for each lead, beside the others.
-    enough: Vec<Fitted>,
-}
-
-impl Answers<'_> {
-    fn answer(&self, n: usize, other_practice: Vec<OtherPractice>) -> LeadAnswer {
-        let input = self.fitting.input;
-        let lead = &input.wiring.leads[n];
-        let given = &self.fitting.given[n];
-        let decided = given.decided.is_some();
-        let fitted = &self.fit.leads[n];
-        let wanted = &self.enough[n];
-        let smallest = self.fitting.rules.sizes[wanted.needs].size;
-        let guard = self.fitting.topology.guard_of[n].and_then(|g| self.fit.devices[g].as_ref());
-        let circuit_a = guard.map_or(fitted.amps.amps, |g| g.rating_a.max(fitted.amps.amps));
-        let allowed = self.fitting.allowed(n, fitted.size, circuit_a);
-        let of_smallest = self.fitting.allowed(n, smallest, circuit_a);
-        let story = Story {
-            tables: input.tables,
-            rules: self.fitting.rules,
-            fitted: wanted,
-            smallest,
-            allowed: of_smallest.as_ref(),
-            decided,
-        };
-        let path = input.layout.leads.get(n);
-        let ends = [(&lead.from, &lead.stated.from_end), (&lead.to, &lead.stated.to_end)];
-        let [from, to] =
-            ends.map(|end| lug::lug(input.design, input.tables, lead, end, fitted.size));
-        let barrel =
-            path.map_or(Length::ZERO, |p| p.length.lug_from.barrel.max(p.length.lug_to.barrel));
-        let shrink = lug::shrink(input.tables, fitted.size, barrel);
-        let (colour, colour_cite) = colour::colour(input.design, self.fitting.rules, lead);
-        let mut cites: Vec<Cite> = allowed.iter().flat_map(|a| a.cites.clone()).collect();
-        cites.extend(wanted.cites.iter().cloned());
-        cites.extend(guard::cites(self.fitting, self.fit, n));
-        // The size and its device are as good as the weakest of these; colour and lug rows are
-        // shown with their own status and do not make a size doubtful.
-        let status = cites.iter().map(|c| c.status).max().unwrap_or(Status::Computed);
-        let status = allowed.as_ref().map_or(status, |a| status.weaker(a.status));
-        cites.extend(from.cites.into_iter().chain(to.cites));
-        cites.extend(shrink.as_ref().map(|s| s.1.clone()));
-        cites.push(colour_cite);
-        cites.sort();
-        cites.dedup();
-        let in_hand = InHand {
-            lead,
-            length: path.map(|p| &p.length),
-            lugs: [&from.choice, &to.choice],
-            needed_size: self.too_thin(n, smallest),
-        };
-        LeadAnswer {
-            id: lead.id.clone(),
-            from: lead.from.clone(),
-            to: lead.to.clone(),
-            role: lead.role,
-            polarity: lead.polarity,
-            size: fitted.size,
-            smallest,
-            decided,
-            insulation: given.bed.insulation,
-            area: input.tables.conductor.area(fitted.size).map_or(Area::ZERO, |a| a.value),
-            length: length::cut_length(path.map(|p| &p.length)),
-            ampacity: Current::amps(allowed.as_ref().map_or(0.0, |a| a.amps)),
-            design_amps: Current::amps(fitted.amps.amps),
-            design_why: fitted.amps.why.clone(),
-            fuse: guard::choice(self.fitting, self.fit, n),
-            why: story.tell(),
-            governed_by: governed_by(&wanted.reason, decided).to_owned(),
-            reuse: reuse::reuse(input.tables, &in_hand),
-            lug_from: from.choice,
-            lug_to: to.choice,
-            lug_angle: path.map(|p| p.lug_angle),
-            shrink: shrink.map(|s| s.0),
-            colour,
-            other_practice,
-            status,
-            cites,
-        }
-    }
-
-    /// The size a lead should have, when what it has does not hold for current, fuse or short.
-    fn too_thin(&self, n: usize, smallest: ConductorSize) -> Option<ConductorSize> {
-        let area = |size| self.fitting.input.tables.conductor.area(size).map(|a| a.value.as_mm2());
-        let own = self.fitting.given[n].decided?;
-        let governed = matches!(
-            self.enough[n].reason,
-            Reason::Current | Reason::Fuse { .. } | Reason::Short { .. }
-        );
-        (governed && area(own)? < area(smallest)? * 0.99).then_some(smallest)
-    }
 }
