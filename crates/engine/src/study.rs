@@ -170,7 +170,7 @@ fn lead_ohms(
         let worked = working_temperature(facts.ambient, class, base, loading.clamp(0.0, 1.0));
         let temperature = wired.stated.temperature.or(link).unwrap_or(worked);
         // A lead of no length still has a lug at each end; a millimetre keeps the network solvable.
-        let length = answer.length.route.length().max(Length::mm(1.0));
+        let length = answer.length.made().max(Length::mm(1.0));
         // The sizing answers with sizes of the tables only, so the first arm is always taken; the
         // second keeps a network of a size that a table lost from being silently lossless.
         let conductor = conductor_resistance(tables, answer.size, length, temperature)

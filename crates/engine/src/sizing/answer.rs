@@ -119,6 +119,14 @@ pub struct CutLength {
     pub tolerance: Length,
 }
 
+impl CutLength {
+    /// Stud to stud as made, slack included: the length that has a resistance.
+    #[must_use]
+    pub fn made(&self) -> Length {
+        self.route.length() + self.slack
+    }
+}
+
 /// Everything the sizing says of one lead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeadAnswer {
