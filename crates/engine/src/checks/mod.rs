@@ -1,1 +1,47 @@
-//! The rules.
+//! The rules R01 to R63: each is one question asked of a design that has been worked through.
+//!
+//! One rule is two files side by side: `r14_no_fuse_at_battery.rs` judges, and the `.md` of the same
+//! name is at once the page an owner reads and the case that the tests run. [`registry`] lists them.
+
+pub mod context;
+pub mod registry;
+pub mod resolve;
+pub mod walk;
+
+pub mod r01_take_off_at_one_end;
+mod r02_unequal_links;
+mod r03_mixed_blocks;
+mod r04_joining_at_unequal_charge;
+mod r05_too_many_strings;
+mod r06_wrong_volts_at_a_gate;
+mod r07_closed_ring;
+mod r08_lead_too_short;
+mod r09_wrong_lug_hole;
+mod r10_washer_under_a_lug;
+mod r11_too_many_lugs;
+mod r12_hand_tight;
+mod r13_tapped_bank;
+mod r14_no_fuse_at_battery;
+mod r15_fuse_too_large;
+mod r16_interrupt_rating_too_low;
+mod r17_strings_without_fuses;
+mod r18_wrong_voltage_or_kind;
+mod r19_cable_too_thin;
+mod r20_voltage_drop;
+mod r21_no_isolator;
+mod r22_breakaway_through_a_switch;
+mod r31_bare_posts;
+
+use crate::finding::Finding;
+use context::Context;
+
+/// Asks every rule of the list; what holds most comes first, then by code and path.
+#[must_use]
+pub fn run(cx: &Context<'_>) -> Vec<Finding> {
+    let mut findings: Vec<Finding> =
+        registry::RULES.iter().flat_map(|rule| registry::ask(cx, rule)).collect();
+    findings.sort_by(|a, b| {
+        (a.severity, a.code, &a.path, &a.says).cmp(&(b.severity, b.code, &b.path, &b.says))
+    });
+    findings
+}

@@ -1,0 +1,87 @@
+//! R15: a fuse that lets the cable behind it burn first.
+
+use super::context::{CheckError, Context, Said};
+use crate::finding::Severity;
+use crate::sizing::answer::LeadAnswer;
+use crate::units::{Current, show};
+
+pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
+    let mut said = Vec::new();
+    for answer in &cx.study.leads {
+        let guard = answer.fuse.as_ref().filter(|f| !f.id.is_empty());
+        let Some(device) = guard.and_then(|f| cx.design().device(&f.id)) else {
+            continue;
+        };
+        match device.rating {
+            Some(rating) => said.extend(judged(cx, answer, &device.part.name, rating)?),
+            None => said.push(unknown(cx, answer, &device.part.name)?),
+        }
+    }
+    Ok(said)
+}
+
+fn judged(
+    cx: &Context<'_>,
+    answer: &LeadAnswer,
+    fuse: &str,
+    rating: Current,
+) -> Result<Option<Said>, CheckError> {
+    let most = cx.limit("fuse-over-ampacity-max")?;
+    let note = cx.limit("fuse-over-ampacity-note")?;
+    let high = cx.limit("fuse-ampacity-high-voltage")?;
+    let ratio = rating.as_amps() / answer.ampacity.as_amps();
+    if ratio <= note.value {
+        return Ok(None);
+    }
+    let under_50 = cx.nominal_volts().is_none_or(|v| v.as_volts() < high.value);
+    let rounded_up = next_size(cx, fuse, answer.ampacity).is_some_and(|next| rating <= next);
+    let stop = most.value < ratio || !(under_50 || rounded_up);
+    let percent = show::fixed(ratio * 100.0, 0);
+    let allowed = if under_50 || rounded_up { most.value } else { note.value };
+    Ok(Some(Said {
+        severity: if stop { Severity::Stop } else { Severity::Note },
+        path: format!("lead.{}.size", answer.id),
+        part: format!("lead {}", answer.id),
+        says: format!(
+            "{fuse} is {}, {percent} % of the {} that lead {} ({}) may carry{}.",
+            show::current(rating),
+            show::current(answer.ampacity),
+            answer.id,
+            answer.size,
+            if stop {
+                format!("; {} % is the most", show::fixed(allowed * 100.0, 0))
+            } else {
+                ": allowed, but a long overload warms the cable first".to_owned()
+            }
+        ),
+        remedy: format!(
+            "Replace {fuse} by one of {} or less, or use a thicker lead {}.",
+            show::current(answer.ampacity * allowed),
+            answer.id
+        ),
+        why: "The fuse guards the cable, not the load.",
+        sources: [vec![most.cite, note.cite], answer.cites.clone()].concat(),
+        gates: None,
+    }))
+}
+
+/// The smallest stock rating of the fuse's family that is not below an ampacity.
+fn next_size(cx: &Context<'_>, fuse: &str, ampacity: Current) -> Option<Current> {
+    let word = cx.design().device(fuse)?.family.as_ref()?;
+    let family = super::r18_wrong_voltage_or_kind::family(cx, word)?;
+    let ratings = cx.tables.overcurrent.ratings(&family.word);
+    ratings.into_iter().map(|r| r.value).find(|r| ampacity <= *r)
+}
+
+fn unknown(cx: &Context<'_>, answer: &LeadAnswer, fuse: &str) -> Result<Said, CheckError> {
+    Ok(Said {
+        severity: Severity::Stop,
+        path: format!("device.{fuse}.rating"),
+        part: fuse.to_owned(),
+        says: format!("{fuse} guards lead {}, but its ampere rating is not known.", answer.id),
+        remedy: format!("Read the amps on {fuse} and write device.{fuse}.rating."),
+        why: "The fuse guards the cable, not the load.",
+        sources: vec![cx.limit("fuse-over-ampacity-max")?.cite],
+        gates: None,
+    })
+}
