@@ -160,6 +160,20 @@ pub fn unknown_signs(scene: &Scene) -> Vec<String> {
     scene.labels().into_iter().filter(|l| strange(&l.text)).map(|l| l.text.clone()).collect()
 }
 
+/// Every fault of lettering in a picture, one sentence each; none in a good one.
+#[must_use]
+pub fn faults(scene: &Scene) -> Vec<String> {
+    let over = overlapping_labels(scene).into_iter().map(|(a, b)| format!("{a} lies over {b}"));
+    let each = |list: Vec<String>, what: &'static str| {
+        list.into_iter().map(move |label| format!("{label} {what}"))
+    };
+    over.chain(each(outside(scene), "is cut by the edge"))
+        .chain(each(struck_labels(scene), "is struck by a line"))
+        .chain(each(too_small(scene), "is under ten points"))
+        .chain(each(unknown_signs(scene), "has a sign that the face lacks"))
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::{outside, overlapping_labels, struck_labels, too_small, unknown_signs};

@@ -230,11 +230,20 @@ impl View {
 /// The scale among those in common use at which something fits a space on paper, never larger than true.
 #[must_use]
 pub fn usual_scale(rig_mm: (f64, f64), paper_mm: (f64, f64)) -> f64 {
-    // The ratios of drawing boards and of every scale rule.
-    const USUAL: [f64; 10] = [1.0, 2.0, 2.5, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0];
     let fits = |r: &&f64| rig_mm.0 / **r <= paper_mm.0 && rig_mm.1 / **r <= paper_mm.1;
     USUAL.iter().find(fits).map_or(0.01, |r| 1.0 / r)
 }
+
+/// The scales in common use from one upwards, the smallest first.
+#[must_use]
+pub fn usual_from(scale: f64) -> Vec<f64> {
+    // A scale that was read from this list must find itself again.
+    USUAL.iter().rev().map(|r| 1.0 / r).filter(|s| scale * (1.0 - 1e-9) <= *s).collect()
+}
+
+/// The ratios of metric scale rules, and those of the rules that read so many inches to the foot.
+const USUAL: [f64; 16] =
+    [1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 50.0, 100.0];
 
 #[cfg(test)]
 mod tests {

@@ -10,3 +10,4 @@ pub mod scene;
 pub mod check;
 pub mod svg;
 pub mod marks;
+pub mod pictures;

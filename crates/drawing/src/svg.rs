@@ -36,7 +36,8 @@ pub fn svg(scene: &Scene, setting: Setting) -> String {
         format_args!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" id=\"{id}\"{size} viewBox=\"0 0 {w} {h}\" \
              role=\"group\" aria-labelledby=\"{id}-title\" aria-describedby=\"{id}-desc\" \
-             font-family=\"'{FAMILY}',sans-serif\"{scale}>\n\
+             font-family=\"'{FAMILY}',sans-serif\" fill=\"none\" stroke-linejoin=\"round\" \
+             stroke-linecap=\"round\"{scale}>\n\
              <title id=\"{id}-title\">{}</title>\n<desc id=\"{id}-desc\">{}</desc>\n",
             escaped(&scene.title),
             escaped(&description(scene)),
@@ -187,16 +188,29 @@ fn write_path(out: &mut String, scene: &str, path: &Path) {
 
 fn steps_text(steps: &[Step]) -> String {
     let mut d = String::new();
+    let mut last: Option<(String, String)> = None;
     for step in steps {
-        match step {
-            Step::Move(p) => put(&mut d, format_args!("M{} {}", number(p.x), number(p.y))),
-            Step::Line(p) => put(&mut d, format_args!("L{} {}", number(p.x), number(p.y))),
-            Step::Arc { to, radius, clockwise } => {
-                let (r, flag) = (number(*radius), u8::from(*clockwise));
-                put(&mut d, format_args!("A{r} {r} 0 0 {flag} {} {}", number(to.x), number(to.y)));
+        let to = match step {
+            Step::Move(p) | Step::Line(p) => p,
+            Step::Arc { to, .. } => to,
+            Step::Close => {
+                d.push('Z');
+                continue;
             }
-            Step::Close => d.push('Z'),
+        };
+        let (x, y) = (number(to.x), number(to.y));
+        let (same_x, same_y) = last.as_ref().map_or((false, false), |(a, b)| (*a == x, *b == y));
+        match step {
+            Step::Arc { radius, clockwise, .. } => {
+                let (r, flag) = (number(*radius), u8::from(*clockwise));
+                put(&mut d, format_args!("A{r} {r} 0 0 {flag} {x} {y}"));
+            }
+            Step::Line(_) if same_y => put(&mut d, format_args!("H{x}")),
+            Step::Line(_) if same_x => put(&mut d, format_args!("V{y}")),
+            Step::Line(_) => put(&mut d, format_args!("L{x} {y}")),
+            Step::Move(_) | Step::Close => put(&mut d, format_args!("M{x} {y}")),
         }
+        last = Some((x, y));
     }
     d
 }
@@ -239,7 +253,8 @@ fn write_arc(out: &mut String, arc: &Arc) {
 
 fn paint(scene: &str, stroke: Option<Stroke>, fill: Fill) -> String {
     let mut out = match fill {
-        Fill::Open => " fill=\"none\"".to_owned(),
+        // The picture as a whole is unfilled, with round ends and bends; only what differs says so.
+        Fill::Open => String::new(),
         Fill::Flat(tone) => format!(" fill=\"{}\"", tone.hex()),
         Fill::Hatch(tone, apart) => {
             format!(" fill=\"url(#{})\"", hatch_id(scene, tone, &number(apart)))
@@ -251,17 +266,20 @@ fn paint(scene: &str, stroke: Option<Stroke>, fill: Fill) -> String {
         format_args!(" stroke=\"{}\" stroke-width=\"{}\"", stroke.tone.hex(), number(stroke.width)),
     );
     match stroke.dash {
-        Dash::Solid => out.push_str(" stroke-linejoin=\"round\" stroke-linecap=\"round\""),
+        Dash::Solid => {}
         Dash::Dashed(on) => {
             put(
                 &mut out,
-                format_args!(" stroke-dasharray=\"{} {}\"", number(on), number(on / 1.5)),
+                format_args!(
+                    " stroke-dasharray=\"{} {}\" stroke-linecap=\"butt\"",
+                    number(on),
+                    number(on / 1.5)
+                ),
             );
         }
-        Dash::Beads(apart) => put(
-            &mut out,
-            format_args!(" stroke-dasharray=\"0 {}\" stroke-linecap=\"round\"", number(apart)),
-        ),
+        Dash::Beads(apart) => {
+            put(&mut out, format_args!(" stroke-dasharray=\"0 {}\"", number(apart)));
+        }
     }
     out
 }

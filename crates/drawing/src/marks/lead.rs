@@ -1,7 +1,7 @@
 //! Leads and links, with the number that they carry everywhere.
 
 use crate::geometry::Point;
-use crate::scene::{Anchor, Circle, Dash, Fill, Group, Item, Label, Path, Stroke};
+use crate::scene::{Anchor, Circle, Dash, Fill, Group, Item, Label, Path, Rect, Stroke};
 use crate::style::{Tone, line, size};
 use crate::text::{Weight, text_width_mm};
 
@@ -124,24 +124,34 @@ pub fn lead(lead: &Lead) -> Group {
     group
 }
 
-/// A number in a ring.
+/// Radius of the common ring, which holds one figure [mm].
+pub const RING: f64 = 2.6;
+
+/// Width of the ring around a number or name; a name makes it longer than high [mm].
+#[must_use]
+pub fn ring_width(number: &str) -> f64 {
+    // The figures keep 1 mm of air on each side, as much as the round ends take.
+    (text_width_mm(number, size::SMALL, Weight::Bold) + 2.0).max(2.0 * RING)
+}
+
+/// A number in a ring, or a name in a long one.
 #[must_use]
 pub fn ring(centre: Point, number: &str, tone: Tone) -> Group {
-    let text = text_width_mm(number, size::SMALL, Weight::Bold);
-    // The figures keep 0.8 mm of air on each side; one figure still makes a ring of the common size.
-    let radius = (text / 2.0 + 0.8).max(2.6);
-    let circle = Circle {
-        centre,
-        radius,
-        stroke: Some(Stroke::solid(tone, line::NORMAL)),
-        fill: Fill::Flat(Tone::Light),
+    let stroke = Some(Stroke::solid(tone, line::NORMAL));
+    let fill = Fill::Flat(Tone::Light);
+    let width = ring_width(number);
+    let around: Item = if width < 2.0 * RING + 1e-9 {
+        Circle { centre, radius: RING, stroke, fill }.into()
+    } else {
+        let corner = centre.moved(-width / 2.0, -RING);
+        Rect { corner, width, height: 2.0 * RING, round: RING, stroke, fill }.into()
     };
     let label = Label::new(centre, number, size::SMALL)
         .bold()
         .tone(tone)
         .anchored(Anchor::Middle)
         .levelled();
-    Group::of("ring", vec![circle.into(), label.into()])
+    Group::of("ring", vec![around, label.into()])
 }
 
 /// The place a part of the way along a line through points: 0.5 is its middle.
@@ -168,18 +178,26 @@ mod tests {
 
     /// First and last coordinates of every path in an SVG text.
     fn path_ends(svg: &str) -> Vec<(Point, Point)> {
-        let numbers = |d: &str| -> Vec<f64> {
-            d.split(|c: char| c.is_ascii_alphabetic() || c == ' ')
-                .filter_map(|n| n.parse().ok())
-                .collect()
+        let ends = |d: &str| {
+            let mut places: Vec<Point> = Vec::new();
+            let mut rest = d;
+            while let Some(command) = rest.chars().next() {
+                rest = &rest[1..];
+                let end = rest.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(rest.len());
+                let n: Vec<f64> = rest[..end].split(' ').filter_map(|n| n.parse().ok()).collect();
+                rest = &rest[end..];
+                let place = match (command, n.as_slice(), places.last()) {
+                    ('H', [x], Some(last)) => at(*x, last.y),
+                    ('V', [y], Some(last)) => at(last.x, *y),
+                    (_, [.., x, y], _) => at(*x, *y),
+                    _ => continue,
+                };
+                places.push(place);
+            }
+            (places[0], places[places.len() - 1])
         };
         let paths = svg.split("<path d=\"").skip(1);
-        paths
-            .map(|p| {
-                let n = numbers(p.split('"').next().unwrap_or(""));
-                (at(n[0], n[1]), at(n[n.len() - 2], n[n.len() - 1]))
-            })
-            .collect()
+        paths.map(|p| ends(p.split('"').next().unwrap_or(""))).collect()
     }
 
     #[test]

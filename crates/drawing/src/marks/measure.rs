@@ -140,15 +140,14 @@ pub fn check_bar(corner: Point) -> Group {
     Group { title: Some("Check bar, 100 mm".to_owned()), ..Group::of("check-bar", items) }
 }
 
-/// A bar as long as a stated length of the rig.
+/// A bar as long as a stated length of the rig, with that length in words at its end.
 #[must_use]
-pub fn scale_bar(view: View, corner: Point, rig_mm: u32) -> Group {
-    let length = view.length(f64::from(rig_mm));
+pub fn scale_bar(view: View, corner: Point, rig_mm: f64, says: &str) -> Group {
+    let length = view.length(rig_mm);
     let ends = [corner, corner.moved(length, 0.0)];
     let mut items: Vec<Item> =
         vec![Path::line(&ends, Stroke::solid(Tone::Pencil, line::HEAVY)).into()];
-    for (end, text) in [(ends[0], "0".to_owned()), (ends[1], with_unit(&rig_mm.to_string(), "mm"))]
-    {
+    for (end, text) in [(ends[0], "0".to_owned()), (ends[1], says.to_owned())] {
         items.push(Path::line(&[end, end.moved(0.0, -1.6)], PENCIL).into());
         let place = end.moved(0.0, size::SMALL * 1.2);
         let label = Label::new(place, &text, size::SMALL).tone(Tone::Pencil);

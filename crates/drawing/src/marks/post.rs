@@ -1,10 +1,10 @@
 //! Blocks and their posts.
 
-use crate::geometry::{Point, at};
+use crate::geometry::{Corners, Point, at};
 use crate::marks::lead::Polarity;
 use crate::scene::{Anchor, Circle, Fill, Group, Item, Label, Path, Rect, Stroke};
 use crate::style::{Tone, line, size};
-use crate::text::post_name;
+use crate::text::{CAPITAL, TAIL, Weight, post_name, text_width_mm};
 
 /// On which side of a post its sign stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,6 +63,19 @@ pub fn post(post: &Post) -> Group {
     group
 }
 
+/// The box around the sign of a post: its bars reach a little over a quarter of the em each way.
+#[must_use]
+pub fn sign_corners(post: &Post) -> Corners {
+    let half = size::NAME * 0.27;
+    let bounds = sign_label(post, post.polarity.sign()).corners().bounds();
+    let x = (bounds[0] + bounds[2]) / 2.0;
+    let y = sign_label(post, "").place.y - size::NAME * 0.248;
+    Corners(
+        [(-half, -half), (half, -half), (half, half), (-half, half)]
+            .map(|(dx, dy)| at(x + dx, y + dy)),
+    )
+}
+
 fn sign_label(post: &Post, sign: &str) -> Label {
     let away = post.radius + 0.9;
     let level = size::NAME * 0.35;
@@ -94,7 +107,55 @@ pub struct Block {
     pub height: f64,
     /// How far the wash rises, 0 to 1; `None` for no wash.
     pub wash: Option<f64>,
+    /// Where the middle of its words stands; `None` for the middle of the case.
+    pub words: Option<Point>,
+    /// How its words stand together.
+    pub lines: Lines,
 }
+
+/// How the name and the figure of a block stand together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lines {
+    /// The figure under the name.
+    Two,
+    /// The figure behind the name, where leads leave only a strip free.
+    One,
+}
+
+impl Block {
+    /// Width and height of its words [mm].
+    #[must_use]
+    pub fn words_size(&self) -> (f64, f64) {
+        let name = text_width_mm(&self.name, size::NAME, Weight::Bold);
+        let capital = size::NAME * CAPITAL;
+        self.figure.as_ref().map_or((name, capital), |figure| {
+            let figure = text_width_mm(figure, size::SMALL, Weight::Regular);
+            match self.lines {
+                Lines::Two => (name.max(figure), capital + FIGURE_DOWN + size::SMALL * TAIL),
+                Lines::One => (name + FIGURE_ON + figure, capital),
+            }
+        })
+    }
+
+    /// The box around its words.
+    #[must_use]
+    pub fn words_corners(&self) -> Corners {
+        let (width, height) = self.words_size();
+        let (w, h) = (width / 2.0, height / 2.0);
+        let middle = self.words_middle();
+        Corners([(-w, -h), (w, -h), (w, h), (-w, h)].map(|(x, y)| middle.moved(x, y)))
+    }
+
+    fn words_middle(&self) -> Point {
+        self.words.unwrap_or(self.corner.moved(self.width / 2.0, self.height / 2.0))
+    }
+}
+
+/// From the name to the figure behind it [mm].
+const FIGURE_ON: f64 = 1.4;
+
+/// From the base line of the name to that of the figure under it [mm].
+const FIGURE_DOWN: f64 = size::SMALL * 1.2;
 
 /// Draws a block with its wash and name; posts and caps are drawn over it.
 #[must_use]
@@ -118,15 +179,23 @@ pub fn block(block: &Block) -> Group {
         wash(&mut group.items, block, part);
     }
     group.items.push(body(Some(Stroke::solid(Tone::Ink, line::NORMAL)), Fill::Open));
-    let middle = block.corner.moved(block.width / 2.0, block.height / 2.0);
-    let name = Label::new(middle, &block.name, size::NAME).bold().anchored(Anchor::Middle);
-    match &block.figure {
-        None => group.items.push(name.levelled().into()),
-        Some(figure) => {
+    let (width, height) = block.words_size();
+    let base = block.words_middle().moved(0.0, size::NAME * CAPITAL - height / 2.0);
+    let left = base.moved(-width / 2.0, 0.0);
+    let name = Label::new(base, &block.name, size::NAME).bold().anchored(Anchor::Middle);
+    let figure = block.figure.as_ref().map(|figure| Label::new(base, figure, size::SMALL));
+    match (block.lines, figure) {
+        (_, None) => group.items.push(name.into()),
+        (Lines::Two, Some(figure)) => {
+            let place = base.moved(0.0, FIGURE_DOWN);
             group.items.push(name.into());
-            let under = middle.moved(0.0, size::SMALL * 1.2);
-            let figure = Label::new(under, figure, size::SMALL).anchored(Anchor::Middle);
-            group.items.push(figure.into());
+            group.items.push(Label { place, ..figure.anchored(Anchor::Middle) }.into());
+        }
+        (Lines::One, Some(figure)) => {
+            let name = Label { place: left, ..name.anchored(Anchor::Start) };
+            let place = left.moved(width, 0.0);
+            group.items.push(name.into());
+            group.items.push(Label { place, ..figure.anchored(Anchor::End) }.into());
         }
     }
     group
@@ -163,7 +232,19 @@ fn wash(items: &mut Vec<Item>, block: &Block, part: f64) {
     }
     if 0.0 < part && part < 1.0 {
         let stroke = Stroke::dashed(Tone::Pencil, line::THIN, 1.2);
-        items.push(Path::line(&[at(left, level), at(right, level)], stroke).into());
+        // The level is left out behind the words, as a draughtsman does.
+        let (width, height) = block.words_size();
+        let middle = block.words_middle();
+        let struck = (level - middle.y).abs() < height / 2.0 + 0.6;
+        let half = width / 2.0 + 0.8;
+        let parts = if struck {
+            vec![(left, middle.x - half), (middle.x + half, right)]
+        } else {
+            vec![(left, right)]
+        };
+        for (from, to) in parts.into_iter().filter(|(from, to)| from + 0.5 < *to) {
+            items.push(Path::line(&[at(from, level), at(to, level)], stroke).into());
+        }
     }
 }
 

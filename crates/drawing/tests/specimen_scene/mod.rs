@@ -4,7 +4,7 @@ use drawing::geometry::{View, at};
 use drawing::marks::finding::{MarginNote, finding_mark, margin_note};
 use drawing::marks::lead::{Lead, Polarity, Standing, lead, place_along};
 use drawing::marks::measure::{arrow, check_bar, dimension, leader, scale_bar};
-use drawing::marks::post::{Beside, Block, Post, block, cap, post};
+use drawing::marks::post::{Beside, Block, Lines, Post, block, cap, post};
 use drawing::marks::sheet::{Area, frame, ground, squares, tick_box, title_block};
 use drawing::scene::{Arc, Fill, Item, Label, Path, Rect, Scene, Stroke};
 use drawing::style::{Tone, line, size};
@@ -36,6 +36,8 @@ fn blocks(items: &mut Vec<Item>) {
                 width: VIEW.length(240.0),
                 height: VIEW.length(190.0),
                 wash: Some(wash),
+                words: None,
+                lines: Lines::Two,
             })
             .into(),
         );
@@ -95,7 +97,7 @@ fn measures(items: &mut Vec<Item>) {
     items.push(
         arrow(corner(700.0, 330.0), corner(500.0, 330.0), "you stand here, hatch side").into(),
     );
-    items.push(scale_bar(VIEW, corner(-50.0, 400.0), 200).into());
+    items.push(scale_bar(VIEW, corner(-50.0, 400.0), 200.0, &with_unit("200", "mm")).into());
     items.push(check_bar(at(12.0, 152.0)).into());
 }
 

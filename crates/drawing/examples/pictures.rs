@@ -1,0 +1,53 @@
+//! Prints one picture of a demo rig as SVG:
+//! `cargo run -p drawing --example pictures plan alder-fen 1 phone > plan.svg`. A number
+//! at the end is the scale that a plan keeps, as one to so many.
+
+#[path = "../tests/rigs/mod.rs"]
+mod rigs;
+
+use drawing::pictures::Setting;
+use drawing::pictures::plan::{PlanPicture, plan};
+use drawing::scene::Scene;
+use drawing::svg::{self, svg};
+
+fn picture(words: &[String]) -> Option<Scene> {
+    let [kind, rig, stage, paper, rest @ ..] = words else { return None };
+    let mut setting = match paper.as_str() {
+        "phone" => Setting::phone(kind),
+        "portrait" => Setting::portrait(kind),
+        _ => Setting::landscape(kind),
+    };
+    let ratio = rest.first().and_then(|r| r.parse::<f64>().ok());
+    setting.scale = ratio.map(|r| 1.0 / r);
+    let setting = &setting;
+    let stage: usize = stage.parse().ok()?;
+    let bench = |rig: &str| {
+        let (series, parallel) = rig.split_once('x')?;
+        Some(rigs::bank(series.parse().ok()?, parallel.parse().ok()?, "\"opposite corners\""))
+    };
+    let demo = rigs::DEMOS.iter().find(|d| d.0 == rig);
+    let worked = match demo {
+        Some((_, text)) => rigs::demo(text).into_iter().nth(stage)?,
+        None => bench(rig)?,
+    };
+    let subject = worked.subject();
+    let share = worked.share.as_ref();
+    match kind.as_str() {
+        "plan" => Some(plan(&PlanPicture { subject, share, setting })),
+        _ => None,
+    }
+}
+
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    #[expect(clippy::print_stdout, reason = "the picture is what this example is for")]
+    if let Some(scene) = picture(&words) {
+        for found in drawing::check::faults(&scene) {
+            #[expect(clippy::print_stderr, reason = "what is wrong with it is told beside it")]
+            {
+                eprintln!("{found}");
+            }
+        }
+        print!("{}", svg(&scene, svg::Setting::Standalone));
+    }
+}
