@@ -95,6 +95,7 @@ fn lugs_sleeves_boots_and_cable_are_counted_for_leads_that_are_cut() {
         |kind| -> f64 { list.items.iter().filter(|i| i.kind == kind).map(|i| i.quantity).sum() };
     // Hand worked: leads 1 and 4 are cut: 2 x 300 mm, 4 lugs, 4 sleeves of 50 mm. Boots on A1 -,
     // A2 +, A1 +, B1 + and C1 +: lead 5 shares B1 +.
+    // Nothing is on sale in this file, so the metres stand there with the reason.
     assert!((quantity(ItemKind::Cable) - 0.6).abs() < 1e-9, "metres of cable");
     assert!((quantity(ItemKind::Lug) - 4.0).abs() < 1e-9, "lugs");
     assert!((quantity(ItemKind::Shrink) - 0.2).abs() < 1e-9, "metres of sleeve");

@@ -53,8 +53,9 @@ pub fn lifting(heavy: Option<&str>) -> Caution {
 pub fn lithium() -> Caution {
     caution(
         "A lithium module can feed a short far longer than it can be held.",
-        "Keep its own switch off until the line that says on. Never charge it below 0 °C. Never \
-         open its case.",
+        "Its own switch, if it has one, is ON whenever a gap is measured: a module that is off \
+         shows zero and hides a fault. Never charge it when it is freezing cold. Never open its \
+         case.",
     )
 }
 
@@ -87,6 +88,12 @@ pub fn capacitors() -> Caution {
 /// The rig moves.
 #[must_use]
 pub fn moving(words: Words) -> Caution {
+    if words.floats() {
+        return caution(
+            "A boat that heels under a weight crushes and drowns.",
+            "Nobody else steps aboard while blocks are carried. One hand for yourself.",
+        );
+    }
     let danger = format!("A {} that tips or rolls crushes.", words.rig());
     caution(&danger, "Nobody inside while weight moves. Chocks on both sides of a wheel first.")
 }

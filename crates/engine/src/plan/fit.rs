@@ -3,13 +3,16 @@
 use super::bench::{Bench, Gap, State};
 use super::build::{Change, GateBar, GateMark, Meaning, PartRef, Reading, Step};
 use super::job::Job;
+use super::order::depths;
 use super::readings;
 use super::tools::Tool;
 use super::writer::{Head, Writer};
 use crate::circuit::error::SolveError;
 use crate::circuit::wiring::WiredLead;
+use crate::model::bank::BlockId;
 use crate::model::lead::{Pole, Terminal};
 use crate::units::show;
+use std::collections::BTreeMap;
 
 /// The hands at work: what has been written and what is bolted so far.
 pub struct Hands<'a> {
@@ -23,6 +26,8 @@ pub struct Hands<'a> {
     pub writer: Writer,
     /// Leads that still go on, in order.
     pub to_come: Vec<&'a WiredLead>,
+    /// Steps from the bank to each terminal.
+    depths: BTreeMap<Terminal, usize>,
 }
 
 /// What closes a gap: a lead or a device.
@@ -44,6 +49,7 @@ impl<'a> Hands<'a> {
             state: job.start(),
             writer: Writer::default(),
             to_come: job.fitted_leads(),
+            depths: depths(job.design, job.wiring),
         }
     }
 
@@ -78,10 +84,15 @@ impl<'a> Hands<'a> {
         if let Gap::Loop(volts) = gap {
             return self.close_with_lead(lead, volts);
         }
-        let text = format!("lead {} from {} to {}.", lead.id, lead.from, lead.to);
+        let (first, then) = self.ends_in_order(lead);
+        let text = if lead.role.is_link() {
+            format!("lead {} from {first} to {then}.", lead.id)
+        } else {
+            format!("lead {} to {first} first, then to {then}.", lead.id)
+        };
         let mut step = Step::new("Fit", &text)
             .detail(self.lead_detail(lead))
-            .detail(self.end_detail(lead, &[&lead.from, &lead.to]))
+            .detail(self.end_detail(lead, &[first, then]))
             .tools(&[Tool::Spanner, Tool::TorqueWrench, Tool::Tape])
             .part(PartRef::Lead(lead.id.clone()))
             .changes(Change::Fits(lead.id.clone()));
@@ -94,6 +105,20 @@ impl<'a> Hands<'a> {
         step.readings.extend(extra);
         self.step(step);
         Ok(())
+    }
+
+    /// Links go on as they are named; a lead beyond the bank goes on at its far end first, so that
+    /// no hand holds a lug that is live.
+    fn ends_in_order<'l>(&self, lead: &'l WiredLead) -> (&'l Terminal, &'l Terminal) {
+        if lead.role.is_link() {
+            return (&lead.from, &lead.to);
+        }
+        let depth = |t: &Terminal| self.depths.get(t).copied().unwrap_or(usize::MAX);
+        if depth(&lead.to) >= depth(&lead.from) {
+            (&lead.to, &lead.from)
+        } else {
+            (&lead.from, &lead.to)
+        }
     }
 
     fn close_with_lead(&mut self, lead: &'a WiredLead, volts: f64) -> Result<(), SolveError> {
@@ -200,22 +225,32 @@ impl<'a> Hands<'a> {
         Ok(())
     }
 
-    /// A reading on a block that is surely live, so that a zero at the gap is a zero.
+    /// A reading on blocks that must be live, so that a zero at the gap is a zero: those at both
+    /// sides of the gap, or the first of each string where the gap lies beyond them.
     fn prove_meter(&mut self, closing: &Closing) -> Result<(), SolveError> {
-        let near = closing.black.block().or_else(|| closing.red.block());
-        let Some(id) = near.or_else(|| self.job.facts.blocks.first().map(|b| b.id)) else {
-            return Ok(());
+        let mut blocks: Vec<BlockId> = match (closing.red.block(), closing.black.block()) {
+            (Some(a), Some(b)) => vec![a, b],
+            _ => self.first_blocks(),
         };
-        let posts = (Terminal::plus(id), Terminal::minus(id));
-        let name = format!("proof {}", closing.name);
-        let reading =
-            readings::volts(self.job, &self.bench, &self.state, &name, (&posts.0, &posts.1))?;
-        let step = Step::new("Prove", &format!("the meter on block {id}, just before."))
-            .tools(&[Tool::Meter])
-            .part(PartRef::Block(id))
-            .reading(reading);
+        blocks.dedup();
+        let names: Vec<String> = blocks.iter().map(ToString::to_string).collect();
+        let text = format!("the meter on block {}, just before.", names.join(" and "));
+        let mut step = Step::new("Prove", &text).tools(&[Tool::Meter]);
+        for id in blocks {
+            let posts = (Terminal::plus(id), Terminal::minus(id));
+            let name = format!("proof {} {id}", closing.name);
+            let between = (&posts.0, &posts.1);
+            let reading = readings::volts(self.job, &self.bench, &self.state, &name, between)?;
+            step = step.part(PartRef::Block(id)).reading(reading);
+        }
         self.step(step);
         Ok(())
+    }
+
+    /// The first block of each string, of the first four at most.
+    fn first_blocks(&self) -> Vec<BlockId> {
+        let ids = self.job.facts.blocks.iter().map(|b| b.id);
+        ids.filter(|id| id.place == 0).take(4).collect()
     }
 
     /// The line that closes the gap; by a design that is wrong, the line that forbids it.

@@ -164,6 +164,15 @@ impl<'a> Job<'a> {
         self.new_devices().filter(move |d| d.kind == kind)
     }
 
+    /// Whether this is a first stage at which nothing is built: the rig as found.
+    #[must_use]
+    pub fn nothing_is_new(&self) -> bool {
+        self.before.is_none()
+            && !self.bank_is_new()
+            && self.new_devices().next().is_none()
+            && self.fitted_leads().is_empty()
+    }
+
     /// Whether a lead is bolted on at this stage: it is new, or something at one of its ends is.
     #[must_use]
     pub fn lead_is_fitted(&self, lead: &WiredLead) -> bool {

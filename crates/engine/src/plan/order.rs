@@ -73,7 +73,8 @@ pub fn device_depth(design: &Design, wiring: &Wiring, device: &str) -> usize {
 }
 
 /// Steps from the bank's posts and bars outwards.
-fn depths(design: &Design, wiring: &Wiring) -> BTreeMap<Terminal, usize> {
+#[must_use]
+pub fn depths(design: &Design, wiring: &Wiring) -> BTreeMap<Terminal, usize> {
     let mut next: BTreeMap<&Terminal, BTreeSet<&Terminal>> = BTreeMap::new();
     let studs = joined_studs(design);
     let feeds = wiring.leads.iter().filter(|l| !l.role.is_link()).map(|l| (&l.from, &l.to));

@@ -16,6 +16,12 @@ use crate::circuit::error::SolveError;
 pub fn write(job: &Job<'_>) -> Result<Build, SolveError> {
     let mut hands = Hands::new(job);
     ready::survey(&mut hands);
+    if job.nothing_is_new() {
+        // The stage as found: there is nothing to build, only to write down.
+        let pages = hands.writer.finish(trouble::TITLE);
+        let tools = needed(&pages, &job.design.stock, job.words());
+        return Ok(Build { stage: job.stage.clone(), pages, tools });
+    }
     ready::stand(&mut hands);
     dead::make_dead(&mut hands);
     old::take_out(&mut hands);
@@ -23,6 +29,7 @@ pub fn write(job: &Job<'_>) -> Result<Build, SolveError> {
     place::box_in(&mut hands);
     place::blocks_in(&mut hands);
     join::strings(&mut hands)?;
+    feed::string_devices(&mut hands);
     join::strings_joined(&mut hands)?;
     feed::devices(&mut hands);
     feed::leads(&mut hands)?;

@@ -1,5 +1,6 @@
 //! G1: every source off, capacitors empty, proved dead with a meter proved before and after.
 
+use crate::circuit::wiring::Wiring;
 use crate::model::design::Design;
 use crate::model::device::DeviceKind;
 use crate::model::lead::{Pole, Terminal};
@@ -29,10 +30,11 @@ pub fn make_dead(hands: &mut Hands<'_>) {
     hands.writer.page(head);
     let off = off_order(&present, words);
     if job.before.is_none() {
+        let plug =
+            if words.has_wheels() { format!(", {}", words.tow_plug()) } else { String::new() };
         let text = format!(
-            "{}, generator and {} pulled; panels covered AND their switch open.",
-            words.shore(),
-            words.tow_plug()
+            "{}, generator{plug} pulled; any panels covered AND their switch open.",
+            words.shore()
         );
         hands.step(Step::new("See", &text).tools(&[Tool::PanelCover, Tool::Lock]));
     }
@@ -61,9 +63,9 @@ pub fn make_dead(hands: &mut Hands<'_>) {
             "{} still on: take out the fuse of each before its wire is touched.",
             kept.join(", ")
         );
-        hands.step(Step::new("Know", &text));
+        hands.step(Step::new("Mind", &text));
     }
-    prove_dead(hands, &present);
+    prove_dead(hands, &present, wiring);
     hands.gate(
         GateMark::Dead,
         "every source is off and locked or tagged, the sun is covered AND its switch is open, the \
@@ -72,12 +74,24 @@ pub fn make_dead(hands: &mut Hands<'_>) {
     );
 }
 
-fn prove_dead(hands: &mut Hands<'_>, present: &Design) {
+fn prove_dead(hands: &mut Hands<'_>, present: &Design, wiring: &Wiring) {
     hands.step(
         Step::new("Prove", "the meter on a live source: a block or a torch battery.")
             .tools(&[Tool::Meter]),
     );
-    let after = present.devices.iter().find(|d| d.kind.is_load());
+    let live: Vec<String> =
+        still_live(present, wiring, hands.job.words()).into_iter().map(|l| l.name).collect();
+    let load = present.devices.iter().filter(|d| d.kind.is_load());
+    let after = load.clone().find(|d| !live.contains(&d.part.name));
+    if after.is_none() && present.bank().is_some() {
+        // No switch stands before anything: the bank's own minus is the only way to make it dead.
+        hands.step(
+            Step::new("Take off", "the bank's main minus lead first: no switch stands before it.")
+                .detail("minus first; tape its lug and tie it away")
+                .tools(&[Tool::Spanner, Tool::Tape, Tool::Glasses]),
+        );
+    }
+    let after = after.or_else(|| load.clone().next());
     let (red, black) = after.map_or((None, None), |d| {
         let name = &d.part.name;
         (Some(Terminal::stud(name, Pole::Plus)), Some(Terminal::stud(name, Pole::Minus)))

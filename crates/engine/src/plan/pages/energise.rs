@@ -4,6 +4,7 @@ use crate::circuit::error::SolveError;
 use crate::circuit::wiring::take_off_terminals;
 use crate::model::device::{Device, DeviceKind};
 use crate::model::lead::{Pole, Terminal};
+use crate::plan::bench::Gap;
 use crate::plan::build::{GateMark, PartRef, Quantity, Reading, Step};
 use crate::plan::cautions;
 use crate::plan::fit::Hands;
@@ -20,43 +21,76 @@ use super::feed::trace;
 /// When the network has no answer; the error names the part.
 pub fn energise(hands: &mut Hands<'_>) -> Result<(), SolveError> {
     let job = hands.job;
-    let mut head = Head::new(
-        "Before the fuse",
-        "All loads off at their own switches. Nothing charges yet. The fuse is the last part in.",
-    )
-    .caution(cautions::bridging(job.words()));
-    if job.design.devices_of(DeviceKind::Inverter).next().is_some() {
-        head = head.caution(cautions::capacitors());
+    if job.design.bank().is_none() {
+        return Ok(());
     }
-    hands.writer.page(head);
+    hands.writer.page(head(hands, "Before the fuse"));
     trace(hands);
     bank_volts(hands)?;
     for device in job.design.devices_of(DeviceKind::Isolator) {
         hands.close_device(&device.part.name, "Turn on", Some("with the fuse still out"))?;
     }
+    let depth = |d: &&Device| device_depth(job.design, job.wiring, &d.part.name);
     let mut fuses: Vec<&Device> =
         job.design.devices.iter().filter(|d| d.kind.is_overcurrent()).collect();
-    fuses.sort_by_key(|d| std::cmp::Reverse(device_depth(job.design, job.wiring, &d.part.name)));
-    match fuses.last() {
-        Some(main) => pre_charge(hands, main),
-        None => hands.step(Step::new(
+    fuses.sort_by_key(|d| std::cmp::Reverse(depth(d)));
+    let nearest = fuses.last().map(depth);
+    let (near, far): (Vec<&Device>, Vec<&Device>) =
+        fuses.into_iter().partition(|d| Some(depth(d)) == nearest);
+    if near.is_empty() {
+        hands.step(Step::new(
             "Stop",
             "here: this design has no fuse at all. Do not go on without one.",
-        )),
+        ));
     }
+    // Fuses further out go in first: nothing flows as long as those at the bank are out.
+    for fuse in far {
+        put_in(hands, fuse)?;
+    }
+    for (index, fuse) in near.into_iter().enumerate() {
+        last_fuse(hands, fuse, index > 0)?;
+    }
+    fed(hands)
+}
+
+fn head(hands: &Hands<'_>, title: &str) -> Head {
+    let intro =
+        "All loads off at their own switches. Nothing charges yet. The fuse is the last part in.";
+    let head = Head::new(title, intro).caution(cautions::bridging(hands.job.words()));
+    if hands.job.design.devices_of(DeviceKind::Inverter).next().is_some() {
+        head.caution(cautions::capacitors())
+    } else {
+        head
+    }
+}
+
+fn put_in(hands: &mut Hands<'_>, fuse: &Device) -> Result<(), SolveError> {
+    let verb = if fuse.kind == DeviceKind::Breaker { "Close" } else { "Put in" };
+    hands.close_device(&fuse.part.name, verb, Some(&rating_line(fuse)))
+}
+
+/// A fuse at the bank: behind the lamp and its gate, or, where it closes a loop between strings
+/// that already feed, behind the gate of the loop. The lamp never bridges a gap that is measured.
+fn last_fuse(hands: &mut Hands<'_>, fuse: &Device, own_page: bool) -> Result<(), SolveError> {
+    let gap = hands.bench.gap_of_device(&hands.state, &fuse.part.name)?;
+    if matches!(gap, Gap::Loop(_)) {
+        return put_in(hands, fuse);
+    }
+    if own_page {
+        let head = head(hands, &format!("Before the fuse {}", fuse.part.name));
+        hands.writer.page(head);
+    }
+    volts_at(hands, fuse)?;
+    pre_charge(hands, fuse);
     hands.gate(
         GateMark::Fuse,
         "no STOP stands against energising, every lead is traced, and the lamp across the empty \
          holder has gone out. A lamp that stays bright: something is still on, or a plus and a \
          minus lead are swapped.",
     );
-    for fuse in fuses {
-        let verb = if fuse.kind == DeviceKind::Breaker { "Close" } else { "Put in" };
-        let detail = rating_line(fuse);
-        hands.close_device(&fuse.part.name, verb, Some(&detail))?;
-    }
+    put_in(hands, fuse)?;
     hands.step(Step::new("Take off", "the lamp or resistor."));
-    fed(hands)
+    Ok(())
 }
 
 /// What must stand on the fuse that goes in.
@@ -86,6 +120,27 @@ fn bank_volts(hands: &mut Hands<'_>) -> Result<(), SolveError> {
         .part(PartRef::Terminal(minus))
         .reading(reading);
     hands.step(step);
+    Ok(())
+}
+
+/// Volts and sign at the bank's side of an open fuse: the last look at the bank's own polarity.
+fn volts_at(hands: &mut Hands<'_>, fuse: &Device) -> Result<(), SolveError> {
+    let job = hands.job;
+    let Some(bank) = job.design.bank() else {
+        return Ok(());
+    };
+    let name = &fuse.part.name;
+    let (_, minus) = take_off_terminals(bank);
+    let plus = Terminal::stud(name, Pole::In);
+    let id = format!("before {name}");
+    let reading = readings::volts(job, &hands.bench, &hands.state, &id, (&plus, &minus))?;
+    if reading.expect.is_some() {
+        let step = Step::new("Measure", &format!("at the bank's side of the open {name}."))
+            .tools(&[Tool::Meter])
+            .part(PartRef::Terminal(plus))
+            .reading(reading);
+        hands.step(step);
+    }
     Ok(())
 }
 

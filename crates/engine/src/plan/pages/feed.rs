@@ -4,6 +4,7 @@ use crate::circuit::error::SolveError;
 use crate::model::device::{Device, DeviceKind};
 use crate::plan::bench::Gap;
 use crate::plan::build::{PartRef, Step};
+use crate::plan::card::switch_name;
 use crate::plan::cautions;
 use crate::plan::fit::Hands;
 use crate::plan::order::Phase;
@@ -12,22 +13,40 @@ use crate::plan::writer::Head;
 
 use super::join::of_phase;
 
-/// Devices fixed: holders without fuses, switches open.
+/// Devices that the strings themselves join to, such as a fuse in each string's lead to the bar:
+/// they must hang on the wall before those leads go on.
+pub fn string_devices(hands: &mut Hands<'_>) {
+    let wanted: Vec<&Device> = hands.job.new_devices().filter(|d| in_a_string(hands, d)).collect();
+    fix(hands, "Fix what the strings join to", &wanted);
+}
+
+/// All other devices: holders without fuses, switches open.
 pub fn devices(hands: &mut Hands<'_>) {
-    let job = hands.job;
-    let fixed: Vec<&Device> = job
-        .new_devices()
+    let wanted: Vec<&Device> = hands.job.new_devices().filter(|d| !in_a_string(hands, d)).collect();
+    fix(hands, "Fix the devices", &wanted);
+}
+
+/// A device on which a lead of a string ends, or that is bolted onto a post.
+fn in_a_string(hands: &Hands<'_>, device: &Device) -> bool {
+    let name = Some(device.part.name.as_str());
+    let links = hands.job.wiring.leads.iter().filter(|l| l.role.is_link());
+    let on_post = device.mounted_on.as_ref().is_some_and(|on| on.block().is_some());
+    on_post || links.flat_map(|l| [&l.from, &l.to]).any(|t| t.device() == name)
+}
+
+fn fix(hands: &mut Hands<'_>, title: &str, wanted: &[&Device]) {
+    let fixed: Vec<&&Device> = wanted
+        .iter()
         .filter(|d| !matches!(d.kind, DeviceKind::Busbar | DeviceKind::Generator))
         .collect();
     if fixed.is_empty() {
         return;
     }
-    hands.writer.page(Head::new(
-        "Fix the devices",
-        "Nothing is joined on this page. Fuse holders stay empty, switches stay off.",
-    ));
+    let intro = "Nothing is joined on this page. Fuse holders stay empty, switches stay off.";
+    hands.writer.page(Head::new(title, intro));
     for device in fixed {
-        hands.step(fixing(hands, device));
+        let step = fixing(hands, device);
+        hands.step(step);
     }
 }
 
@@ -42,7 +61,7 @@ fn fixing(hands: &Hands<'_>, device: &Device) -> Step {
             (format!("{name}{place}, off."), "direct current, right way round if it is marked")
         }
         DeviceKind::Isolator => (
-            format!("the {} {name}{place}, off.", hands.job.words().isolator()),
+            format!("{}{place}, off.", switch_name(name, hands.job.words())),
             "where a hand finds it at once; mark it",
         ),
         DeviceKind::Shunt => (

@@ -193,7 +193,10 @@ pub fn mains(hands: &mut Hands<'_>) {
         matches!(d.kind, DeviceKind::Inverter | DeviceKind::Charger | DeviceKind::Generator)
     };
     let has_new = job.new_devices().any(touches);
-    if job.design.mains.is_none() && !has_new {
+    // A stage that brings nothing of the low-voltage side is there for the electrician alone.
+    let nothing_else = job.new_devices().next().is_none() && !job.bank_is_new();
+    let only_mains = job.design.mains.is_some() && nothing_else;
+    if !has_new && !only_mains {
         return;
     }
     let words = job.words();

@@ -28,7 +28,8 @@ pub fn take_out(hands: &mut Hands<'_>) {
         Some(before) => {
             for lead in off_in_order(&before.wiring.leads) {
                 let text = format!("lead {} at {}, then at {}.", lead.id, lead.from, lead.to);
-                let stays = job.wiring.lead(&lead.id).is_some();
+                let stays = !lead.role.is_link()
+                    && job.wiring.lead(&lead.id).is_some_and(|new| !new.role.is_link());
                 let fate = if stays {
                     "it is used again: tape both lugs"
                 } else {

@@ -82,6 +82,12 @@ pub fn blocks_in(hands: &mut Hands<'_>) {
     }
     lift(hands);
     hands.writer.page(block_head(hands));
+    if job.facts.blocks.iter().any(|b| b.chemistry == Chemistry::Lfp) {
+        hands.step(
+            Step::new("Switch on", "each module at its own switch, if it has one.")
+                .detail("a module that is off shows nothing here and hides a fault at every gap"),
+        );
+    }
     for block in &job.facts.blocks {
         let id = block.id;
         let step = Step::new("Measure", &format!("block {id}."))

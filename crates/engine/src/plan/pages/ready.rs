@@ -54,7 +54,10 @@ pub fn survey(hands: &mut Hands<'_>) {
 /// G0: level, chocked, supported.
 pub fn stand(hands: &mut Hands<'_>) {
     let words = hands.job.words();
-    let head = Head::new("Make it stand safely", "").caution(cautions::moving(words));
+    let mut head = Head::new("Make it stand safely", "");
+    if words.has_wheels() || words.floats() {
+        head = head.caution(cautions::moving(words));
+    }
     hands.writer.page(head);
     if words.has_wheels() {
         hands.step(Step::new("Park", "on level ground, brake on.").tools(&[Tool::Level]));

@@ -5,6 +5,8 @@ use super::later::{Later, too_thin, with_lead};
 use super::{Item, ItemKind};
 use crate::circuit::wiring::WiredLead;
 use crate::model::lead::Terminal;
+use crate::plan::cut_list::{self, cut_list};
+use crate::plan::cutting::Bought;
 use crate::plan::job::Job;
 use crate::sizing::answer::{LeadAnswer, LugChoice, Reuse};
 use crate::units::Length;
@@ -90,7 +92,10 @@ fn comes(job: &Job<'_>, lead: &WiredLead, answer: &LeadAnswer) -> Comes {
         )),
         Reuse::TooThin { needed } => Comes::Unfit(format!("it is too thin: {needed} is needed")),
         // The same lead stood before the blocks under it were changed: it only goes back on.
-        Reuse::New if stood.is_some_and(|s| s.from == lead.from && s.to == lead.to) => {
+        Reuse::New
+            if !lead.role.is_link()
+                && stood.is_some_and(|s| s.from == lead.from && s.to == lead.to) =>
+        {
             Comes::InHand(Length::ZERO)
         }
         Reuse::New => lead.stated.part.price.map_or(Comes::Cut, Comes::MadeUp),
@@ -103,7 +108,7 @@ pub fn bought(job: &Job<'_>, leads: &[LeadItem]) -> Vec<Item> {
     let cut: Vec<&LeadAnswer> =
         leads.iter().filter(|l| l.is_cut()).filter_map(|l| job.answer(&l.lead)).collect();
     let mut items = made_up(leads);
-    items.extend(cable(&cut));
+    items.extend(cable(job, &cut));
     items.extend(lugs(job, &cut));
     items.extend(shrink(job, &cut));
     items.extend(boots(job, leads));
@@ -142,20 +147,33 @@ fn made_up(leads: &[LeadItem]) -> Vec<Item> {
         .collect()
 }
 
-/// Metres of each size and colour, cuts added up; the cut list says from which lengths.
-fn cable(cut: &[&LeadAnswer]) -> Vec<Item> {
-    let mut sums: BTreeMap<(String, String), f64> = BTreeMap::new();
-    for lead in cut {
-        let key = (lead.size.to_string(), lead.colour.clone());
-        *sums.entry(key).or_default() += lead.length.cut.as_m();
+/// Cable as the cut list buys it; where nothing in hand or on sale does, the metres it takes.
+fn cable(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {
+    let cut: Vec<LeadAnswer> = cut.iter().map(|l| (*l).clone()).collect();
+    let mut items = Vec::new();
+    for group in cut_list(job.design, &cut) {
+        let colour = group.colour.as_ref().map_or_else(String::new, |c| format!(", {c}"));
+        let what = format!("{} cable{colour}", group.size);
+        let needed = Length::mm(f64::from(u32::try_from(group.needed_mm()).unwrap_or(u32::MAX)));
+        match &group.plan {
+            Ok(plan) => items.extend(plan.bought.iter().map(|b| bought_cable(job, &what, b))),
+            Err(why) => {
+                let mut item = plain(ItemKind::Cable, what, needed.as_m(), "m");
+                item.note = Some(why.to_string());
+                items.push(item);
+            }
+        }
     }
-    sums.into_iter()
-        .map(|((size, colour), metres)| {
-            let mut item = plain(ItemKind::Cable, format!("{size} cable, {colour}"), metres, "m");
-            item.note = Some("the cut list says from which lengths, with what is left".to_owned());
-            item
-        })
-        .collect()
+    items
+}
+
+fn bought_cable(job: &Job<'_>, what: &str, bought: &Bought) -> Item {
+    let length = show::route(Length::mm(f64::from(bought.length_mm)), job.design.rig.units);
+    let what = format!("{what}, {}, {length}", bought.label);
+    let mut item = plain(ItemKind::Cable, what, f64::from(bought.count), "pieces");
+    item.price = bought.price_minor.map(cut_list::price);
+    item.note = Some("the cut list says which lead is cut from it".to_owned());
+    item
 }
 
 fn lugs(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {
