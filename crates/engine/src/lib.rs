@@ -18,3 +18,4 @@ pub mod study;
 pub mod draws;
 pub mod plan;
 pub mod checks;
+pub mod report;

@@ -7,7 +7,8 @@ use crate::facts::Ambient;
 use crate::finding::{Assumed, Finding, Gate, Severity};
 use crate::model::design::Design;
 use crate::study::Study;
-use crate::tables::{TableError, Tables};
+use crate::tables::Tables;
+use crate::tables::error::TableError;
 
 /// The whole answer for one stage of a design.
 #[derive(Clone, Debug)]
@@ -57,9 +58,10 @@ impl Report {
         for stage in whole.present_stage()..whole.stages.len() {
             let mut report = Self::of(whole, stage, tables, ambient)?;
             let told = |f: &Finding| {
-                reports.iter().flat_map(|r| &r.findings).any(|o| {
-                    o.code == f.code && o.path == f.path && o.severity == f.severity
-                })
+                reports
+                    .iter()
+                    .flat_map(|r| &r.findings)
+                    .any(|o| o.code == f.code && o.path == f.path && o.severity == f.severity)
             };
             report.findings.retain(|f| !told(f));
             reports.push(report);
