@@ -21,7 +21,37 @@ pub struct CableGroup {
     /// The pieces, in the order of the leads.
     pub pieces: Vec<Piece>,
     /// How to cut them, or why they cannot be cut from what is in hand or sold.
-    pub plan: Result<CutPlan, CutError>,
+    pub plan: Result<CutPlan, NoPlan>,
+}
+
+/// Why a group has no plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoPlan {
+    /// The design lists no cable of this size and colour, in hand or sold.
+    NotListed {
+        /// How many pieces are needed.
+        pieces: usize,
+        /// Their length together [mm].
+        needed_mm: u64,
+    },
+    /// What is listed does not do.
+    Cut(CutError),
+}
+
+impl std::fmt::Display for NoPlan {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::NotListed { pieces, needed_mm } => {
+                let word = if *pieces == 1 { "piece" } else { "pieces" };
+                write!(
+                    f,
+                    "{needed_mm} mm in {pieces} {word}; the design lists no such cable in hand or \
+                     sold."
+                )
+            }
+            Self::Cut(error) => error.fmt(f),
+        }
+    }
 }
 
 impl CableGroup {
@@ -102,7 +132,7 @@ fn tells_colours_apart(design: &Design, size: ConductorSize) -> bool {
         || stock.sold.iter().any(|s| s.size == size && s.colour.is_some())
 }
 
-fn planned(design: &Design, cable: &Cable<'_>, pieces: &[Piece]) -> Result<CutPlan, CutError> {
+fn planned(design: &Design, cable: &Cable<'_>, pieces: &[Piece]) -> Result<CutPlan, NoPlan> {
     let suits = |own: &Option<String>| match (own.as_deref(), cable.colour) {
         (Some(own), Some(wanted)) => own == wanted,
         (None, _) | (_, None) => true,
@@ -113,8 +143,12 @@ fn planned(design: &Design, cable: &Cable<'_>, pieces: &[Piece]) -> Result<CutPl
     let in_hand: Vec<InHand> = hand.map(in_hand).collect();
     let shop = stock.sold.iter().filter(|s| s.size == cable.size && suits(&s.colour));
     let sold: Vec<Sold> = shop.map(sold).collect();
+    if in_hand.is_empty() && sold.is_empty() {
+        let needed_mm = pieces.iter().map(|p| u64::from(p.length_mm)).sum();
+        return Err(NoPlan::NotListed { pieces: pieces.len(), needed_mm });
+    }
     let order = Order { pieces, in_hand: &in_hand, sold: &sold, cut_mm: 0, node_cap: NODE_CAP };
-    cut_plan(&order)
+    cut_plan(&order).map_err(NoPlan::Cut)
 }
 
 fn in_hand(cable: &CableInHand) -> InHand {

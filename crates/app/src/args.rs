@@ -1,0 +1,172 @@
+//! The words of the command line and their options. The doc comments are the manual.
+
+use clap::{Args, Parser, Subcommand};
+use clap_complete::Shell;
+use std::path::PathBuf;
+
+/// How the manual explains what is common to all words.
+const AFTER: &str = "\
+Exit codes:
+  0  the work is done; for `check`, no STOP finding stands
+  1  `check` found a STOP finding
+  2  the design file, a quantity or an option cannot be used
+
+Colour is used on a terminal only, never alone, and not at all when NO_COLOR is set.
+Local code and the makers' sheets win over anything printed here.";
+
+/// Plans, checks and draws a low-voltage battery bank and everything that joins it.
+#[derive(Debug, Parser)]
+#[command(name = "bankwright", version, after_help = AFTER, max_term_width = 100)]
+#[command(propagate_version = false, disable_help_subcommand = true)]
+pub(crate) struct CommandLine {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) word: Word,
+}
+
+/// One word of the command line.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Word {
+    /// Write a new design file from a few answers.
+    ///
+    /// Asks on a terminal what was not given as an option, ten questions at most, and says with
+    /// each how to measure it. Away from a terminal the options must say enough by themselves.
+    Start(StartArgs),
+    /// List what is wrong, what to do, why, and where that comes from.
+    ///
+    /// Without --stage it covers the stage being built now and all later ones; what stays wrong is
+    /// told once, at the stage where it first appears.
+    Check(CheckArgs),
+    /// Show what every string, block, lead and joint carries.
+    ///
+    /// Without --load, --charge or --power every load runs at its own current. Positive amps leave
+    /// the bank.
+    Share(ShareArgs),
+    /// List every lead with its size, length, fuse and ends, and how to cut them.
+    Leads(LeadsArgs),
+    /// Explain a rule such as R14 or a word of the trade.
+    ///
+    /// Without a subject it lists every rule, those not yet checked included.
+    Explain(ExplainArgs),
+    /// Print the completions for a shell.
+    #[command(hide = true)]
+    Completions {
+        /// The shell.
+        shell: Shell,
+    },
+    /// Print the manual page in roff.
+    #[command(hide = true)]
+    Man,
+}
+
+/// The design and how it is looked at; the same for every word that reads one.
+#[derive(Debug, Args)]
+pub(crate) struct RigArgs {
+    /// The design file.
+    pub(crate) rig: PathBuf,
+    /// Try a change without writing it, such as --set bank.parallel=3; may be repeated.
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// The rig as it stands at this stage.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) stage: Option<String>,
+    /// State of charge of every block that does not say its own, such as "80 %".
+    #[arg(long, value_name = "SHARE")]
+    pub(crate) soc: Option<String>,
+    /// Temperature of the bank and of the air around the leads, such as "5 C"; 25 C if not given.
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    pub(crate) temperature: Option<String>,
+    /// Print JSON with SI units in the names of the keys.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What `check` takes.
+#[derive(Debug, Args)]
+pub(crate) struct CheckArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+}
+
+/// What `share` takes.
+#[derive(Debug, Args)]
+pub(crate) struct ShareArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+    /// Draw this current, such as "147 A", where the largest load hangs.
+    #[arg(long, value_name = "CURRENT", conflicts_with_all = ["charge", "power"])]
+    pub(crate) load: Option<String>,
+    /// Charge with this current, such as "45 A", from the largest charge source.
+    #[arg(long, value_name = "CURRENT", conflicts_with_all = ["power", "surge"])]
+    pub(crate) charge: Option<String>,
+    /// Draw this power, such as "1500 W", held constant while the volts sag.
+    #[arg(long, value_name = "POWER")]
+    pub(crate) power: Option<String>,
+    /// Add the moment at which the hardest-starting load starts.
+    #[arg(long)]
+    pub(crate) surge: bool,
+    /// Print the network as a SPICE deck instead, so that another program can solve it.
+    #[arg(long, conflicts_with = "json")]
+    pub(crate) spice: bool,
+}
+
+/// What `leads` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LeadsArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+}
+
+/// What `explain` takes.
+#[derive(Debug, Args)]
+pub(crate) struct ExplainArgs {
+    /// A rule such as R14, or a word such as "take-off".
+    #[arg(num_args = 0.., value_name = "SUBJECT")]
+    pub(crate) subject: Vec<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What `start` takes.
+#[derive(Debug, Args)]
+pub(crate) struct StartArgs {
+    /// The design file to write.
+    pub(crate) rig: PathBuf,
+    /// What the rig is called.
+    #[arg(long)]
+    pub(crate) name: Option<String>,
+    /// trailer, van, boat or cabin.
+    #[arg(long)]
+    pub(crate) kind: Option<String>,
+    /// Where its rules come from: us or eu.
+    #[arg(long, value_name = "us|eu")]
+    pub(crate) rules: Option<String>,
+    /// Volts of the bank: 12 V, 24 V or 48 V.
+    #[arg(long, value_name = "VOLTS")]
+    pub(crate) volts: Option<String>,
+    /// flooded, AGM, gel or LFP.
+    #[arg(long)]
+    pub(crate) chemistry: Option<String>,
+    /// What one block's label says, such as "6 V, 190 Ah at 20 h".
+    #[arg(long, value_name = "LABEL")]
+    pub(crate) block: Option<String>,
+    /// Strings side by side.
+    #[arg(long, value_name = "COUNT")]
+    pub(crate) parallel: Option<String>,
+    /// One case, length x width x height over the posts, such as "260 x 181 x 276 mm".
+    #[arg(long, value_name = "L x W x H")]
+    pub(crate) case: Option<String>,
+    /// Inside of the box, length x width x height, such as "860 x 430 x 340 mm".
+    #[arg(long = "box", value_name = "L x W x H")]
+    pub(crate) inside: Option<String>,
+    /// What hangs on the bank already, such as "panel 45 A, charger 45 A, inverter 1500 W".
+    #[arg(long, value_name = "LIST")]
+    pub(crate) there: Option<String>,
+    /// Overwrite a file that is there.
+    #[arg(long)]
+    pub(crate) force: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}

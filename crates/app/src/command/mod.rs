@@ -1,0 +1,27 @@
+//! One word of the command line per file.
+
+mod start;
+mod check;
+mod share;
+mod leads;
+mod explain;
+mod manual;
+
+pub(crate) use check::assumed_once;
+
+use crate::args::Word;
+use crate::failure::Failure;
+use std::process::ExitCode;
+
+/// Does what a word asks.
+pub(crate) fn run(word: &Word) -> Result<ExitCode, Failure> {
+    match word {
+        Word::Start(args) => start::run(args),
+        Word::Check(args) => check::run(args),
+        Word::Share(args) => share::run(args),
+        Word::Leads(args) => leads::run(args),
+        Word::Explain(args) => explain::run(args),
+        Word::Completions { shell } => manual::completions(*shell),
+        Word::Man => manual::man(),
+    }
+}

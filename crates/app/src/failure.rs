@@ -1,0 +1,196 @@
+//! What stops a word from doing its work, in words; there is one constructor per message.
+
+use engine::circuit::error::SolveError;
+use engine::tables::error::TableError;
+use engine::units::parse::ParseError;
+use std::path::Path;
+
+/// Exit code when the input cannot be used.
+pub(crate) const BAD_INPUT: u8 = 2;
+
+/// Why a word could not do its work, ready to print.
+#[derive(Debug)]
+pub(crate) struct Failure {
+    /// Lines that stand before the message, such as the faults of the design file.
+    above: String,
+    says: String,
+    hint: String,
+}
+
+impl Failure {
+    fn new(says: String, hint: impl Into<String>) -> Self {
+        Self { above: String::new(), says, hint: hint.into() }
+    }
+
+    /// The text for the error stream; empty when everything was said already.
+    pub(crate) fn shown(&self) -> String {
+        let mut text = self.above.clone();
+        if !self.says.is_empty() {
+            text.push_str("error: ");
+            text.push_str(&self.says);
+            text.push('\n');
+        }
+        if !self.hint.is_empty() {
+            text.push_str("  do: ");
+            text.push_str(&self.hint);
+            text.push('\n');
+        }
+        text
+    }
+
+    /// The file cannot be read.
+    pub(crate) fn unreadable(path: &Path, error: &std::io::Error) -> Self {
+        let hint = match error.kind() {
+            std::io::ErrorKind::NotFound => {
+                format!(
+                    "Check the name, or write a new one with `bankwright start {}`.",
+                    path.display()
+                )
+            }
+            std::io::ErrorKind::InvalidData => "Save it as UTF-8 text.".to_owned(),
+            _ => "Check that it is a file and that you may read it.".to_owned(),
+        };
+        let why = match error.kind() {
+            std::io::ErrorKind::NotFound => "it is not there".to_owned(),
+            std::io::ErrorKind::InvalidData => "it is not text".to_owned(),
+            _ => error.to_string(),
+        };
+        Self::new(format!("{} cannot be read: {why}.", path.display()), hint)
+    }
+
+    /// The file cannot be written.
+    pub(crate) fn unwritable(path: &Path, error: &std::io::Error) -> Self {
+        let says = format!("{} cannot be written: {error}.", path.display());
+        Self::new(says, "Choose a folder that is there and that you may write to.")
+    }
+
+    /// The file to be written is there already.
+    pub(crate) fn already_there(path: &Path) -> Self {
+        let says = format!("{} is there already and stays as it is.", path.display());
+        Self::new(says, "Give another name, or add --force to overwrite it.")
+    }
+
+    /// The printed text could not leave.
+    pub(crate) fn not_printed(error: &std::io::Error) -> Self {
+        Self::new(format!("The answer could not be printed: {error}."), "")
+    }
+
+    /// The design cannot be worked with; the faults were rendered.
+    pub(crate) fn no_design(faults: String) -> Self {
+        let says = "The design cannot be worked out until these are mended.".to_owned();
+        Self { above: faults, says, hint: String::new() }
+    }
+
+    /// The design has errors; everything understood was still reported.
+    pub(crate) fn with_errors(faults: String, count: usize) -> Self {
+        let says = if count == 1 {
+            "One error in the design file; what was understood is reported.".to_owned()
+        } else {
+            format!("{count} errors in the design file; what was understood is reported.")
+        };
+        Self { above: faults, says, hint: "Mend them before you build from this.".to_owned() }
+    }
+
+    /// A `--set` without an equals sign.
+    pub(crate) fn set_without_value(text: &str) -> Self {
+        let says = format!("--set {text} names no value.");
+        Self::new(says, "Write PATH=VALUE, such as --set bank.parallel=3.")
+    }
+
+    /// A `--set` that the design refuses.
+    pub(crate) fn set_refused(text: &str, says: &str, write: &str) -> Self {
+        Self::new(format!("--set {text}: {says}"), write)
+    }
+
+    /// A stage that the design does not have.
+    pub(crate) fn no_stage(name: &str, stages: &[String]) -> Self {
+        let says = format!("The design has no stage \"{name}\".");
+        Self::new(says, format!("Its stages are {}.", listed(stages)))
+    }
+
+    /// An option's text is not the quantity that belongs there.
+    pub(crate) fn option(option: &str, error: &ParseError) -> Self {
+        let says = format!("--{option} \"{}\" is not {}. {}", error.text, error.wanted, error.says);
+        Self::new(says, format!("Write {}.", error.write))
+    }
+
+    /// An option is outside what it can be.
+    pub(crate) fn out_of_range(option: &str, text: &str, limits: &str) -> Self {
+        Self::new(format!("--{option} \"{text}\" is out of range."), format!("Give {limits}."))
+    }
+
+    /// A word that is none of a list.
+    pub(crate) fn not_one_of(option: &str, text: &str, words: &[String]) -> Self {
+        let says = format!("--{option} \"{text}\" is not a word used here.");
+        Self::new(says, format!("Write {}.", listed_or(words)))
+    }
+
+    /// `start` without a terminal and without enough options.
+    pub(crate) fn cannot_ask(missing: &[String]) -> Self {
+        let says = "There is no terminal to ask on.".to_owned();
+        Self::new(says, format!("Give {} as well.", listed(missing)))
+    }
+
+    /// The answer that ended the interview.
+    pub(crate) fn no_more_answers() -> Self {
+        Self::new("The answers ended before the last question; nothing was written.".to_owned(), "")
+    }
+
+    /// A block's label that is not volts and a rating.
+    pub(crate) fn no_label(text: &str) -> Self {
+        let says = format!("--block \"{text}\" does not give volts and amp-hours.");
+        Self::new(says, "Write both with a comma between, such as \"6 V, 190 Ah at 20 h\".")
+    }
+
+    /// Blocks that do not make the bank's volts.
+    pub(crate) fn no_series(block: &str, bank: u32) -> Self {
+        let says = format!("No number of {block} blocks in a row makes {bank} V.");
+        Self::new(says, "Check --volts and the volts in --block.")
+    }
+
+    /// A size that is not three lengths.
+    pub(crate) fn no_size(option: &str, text: &str) -> Self {
+        let says = format!("--{option} \"{text}\" is not length x width x height.");
+        Self::new(says, "Write three lengths, such as \"260 x 181 x 276 mm\".")
+    }
+
+    /// The network has no answer.
+    pub(crate) fn unsolved(error: &SolveError) -> Self {
+        let hint = "Look at that part in the design: both ends of its leads, and its resistance.";
+        Self::new(error.to_string(), hint)
+    }
+
+    /// A published table lacks a row.
+    pub(crate) fn table(error: &TableError) -> Self {
+        let hint = "State the value in the design file, or choose a size that is in the tables.";
+        Self::new(error.to_string(), hint)
+    }
+
+    /// A subject that is neither a rule nor a trade word.
+    pub(crate) fn no_subject(subject: &str, near: &[String]) -> Self {
+        let says = format!("\"{subject}\" is neither a rule nor a word known here.");
+        let hint = if near.is_empty() {
+            "`bankwright explain` lists every rule.".to_owned()
+        } else {
+            format!("Did you mean {}?", listed_or(near))
+        };
+        Self::new(says, hint)
+    }
+}
+
+/// `a, b and c`.
+pub(crate) fn listed(items: &[String]) -> String {
+    joined(items, "and")
+}
+
+fn listed_or(items: &[String]) -> String {
+    joined(items, "or")
+}
+
+fn joined(items: &[String], word: &str) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
+    }
+}

@@ -1,0 +1,48 @@
+//! The only place that touches the disk.
+
+use crate::failure::Failure;
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+use tempfile::NamedTempFile;
+
+/// Reads a text file.
+pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
+    let text = fs::read_to_string(path).map_err(|e| Failure::unreadable(path, &e))?;
+    // Some editors begin a text with a byte order mark; it is no part of the design.
+    Ok(text.strip_prefix('\u{feff}').map_or(text.clone(), str::to_owned))
+}
+
+/// Writes a file whole or not at all, so that a crash never leaves half a design.
+pub(crate) fn write_whole(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Failure> {
+    let failed = |e: &std::io::Error| Failure::unwritable(path, e);
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    let mut file = NamedTempFile::new_in(folder).map_err(|e| failed(&e))?;
+    file.write_all(bytes).map_err(|e| failed(&e))?;
+    allow_readers(&file).map_err(|e| failed(&e))?;
+    if overwrite {
+        return file.persist(path).map(drop).map_err(|e| failed(&e.error));
+    }
+    match file.persist_noclobber(path) {
+        Ok(_) => Ok(()),
+        Err(e) if e.error.kind() == std::io::ErrorKind::AlreadyExists => {
+            Err(Failure::already_there(path))
+        }
+        Err(e) => Err(failed(&e.error)),
+    }
+}
+
+/// A temporary file is its owner's alone; a design is an ordinary file that others may read.
+#[cfg(unix)]
+fn allow_readers(file: &NamedTempFile) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    file.as_file().set_permissions(fs::Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+fn allow_readers(_file: &NamedTempFile) -> std::io::Result<()> {
+    Ok(())
+}
