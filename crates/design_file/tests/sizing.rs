@@ -23,7 +23,7 @@ impl Bench {
             load: format!("kind = \"equipment\"\nrating = \"{amps} A\""),
             plus: format!("length = \"{length}\"\ntemperature = \"24 C\""),
             // So short and thick that the plus lead is the whole run.
-            minus: "length = \"1 mm\"\nsize = \"4/0 boat\"".to_owned(),
+            minus: "length = \"10 mm\"\nsize = \"4/0 boat\"".to_owned(),
             fuse: String::new(),
             more: String::new(),
         }
@@ -121,13 +121,25 @@ fn the_published_fuse_is_chosen() {
 
 #[test]
 fn an_owners_fuse_makes_the_lead_thicker() {
-    // Hand worked: 20 A would go on 16 AWG (25 A). A 60 A fuse at 150 % wants 40 A: 12 AWG (45 A);
-    // at 14 AWG 35 A x 1.5 = 52.5 A is too little.
+    // Hand worked: 20 A would go on 16 AWG (25 A). A 100 A fuse at 150 % wants 66.7 A: 8 AWG
+    // (80 A), since 10 AWG has 60 A. A short asks less: 600 % for 1 s, 600 / 87.6 = 6.85 mm2.
+    let mut bench = Bench::new(20.0, "200 mm");
+    bench.fuse = "family = \"mega\"\nrating = \"100 A\"".to_owned();
+    let lead = bench.plus();
+    assert_eq!(lead.size.to_string(), "8 boat cable", "{}", lead.why);
+    assert_eq!(lead.governed_by, "fuse", "{}", lead.why);
+}
+
+#[test]
+fn a_short_can_ask_for_more_than_the_fuse() {
+    // Hand worked: 60 A at 150 % wants 40 A: 12 AWG (45 A). The small strip fuse is open within
+    // 1 s at 500 %, so it lets 60 x 5 x sqrt(1) through: 300 / 87.6 = 3.42 mm2, more than the
+    // 2.96 mm2 of 12 AWG boat cable; 10 AWG has 4.73 mm2.
     let mut bench = Bench::new(20.0, "200 mm");
     bench.fuse = "family = \"midi\"\nrating = \"60 A\"".to_owned();
     let lead = bench.plus();
-    assert_eq!(lead.size.to_string(), "12 boat cable", "{}", lead.why);
-    assert_eq!(lead.governed_by, "fuse", "{}", lead.why);
+    assert_eq!(lead.size.to_string(), "10 boat cable", "{}", lead.why);
+    assert_eq!(lead.governed_by, "short circuit", "{}", lead.why);
 }
 
 #[test]
@@ -176,7 +188,7 @@ fn a_cabin_reads_the_cooler_column_up_to_100_a() {
     assert_eq!(lead.size.to_string(), "4 AWG", "{}", lead.why);
     let boat = lead.other_practice.iter().find(|o| o.practice.word() == "us-boat");
     let boat = boat.and_then(|o| o.size).expect("the boat table has a size");
-    assert_eq!(boat.to_string(), "8 boat cable", "80 A at 105 °C");
+    assert_eq!(boat.to_string(), "10 boat cable", "60 A at 105 °C");
     assert_eq!(lead.other_practice.len(), 5, "all the other settings");
 }
 

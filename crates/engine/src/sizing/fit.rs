@@ -120,9 +120,8 @@ impl Need {
 
 impl Fitting<'_> {
     pub(super) fn run(&self, decided: Decided<'_>) -> Fit {
-        let last = self.rules.sizes.len() - 1;
-        let count = self.given.len();
-        let mut sizes: Vec<usize> = vec![last; count];
+        // From the thinnest up: a thick lead lets a larger short through and would justify itself.
+        let mut sizes: Vec<usize> = vec![0; self.given.len()];
         let mut round = 0;
         loop {
             let now = self.sizes(&sizes, decided);

@@ -3,6 +3,7 @@
 use crate::calc::adiabatic::copper_for_fault;
 use crate::cite::Cite;
 use crate::tables::Tables;
+use crate::tables::overcurrent::OpeningTime;
 use crate::units::{Current, Duration, Temperature};
 
 /// The heating constant of an insulation, and where it stands.
@@ -45,7 +46,7 @@ pub(super) fn opens_within(
 ) -> Option<(Duration, Cite)> {
     let percent = 100.0 * fault_a / rating.as_amps();
     let mut best: Option<(Duration, Cite)> = None;
-    for row in tables.overcurrent.opening_times(family, rating) {
+    for row in times(tables, family, rating) {
         let Some(latest) = row.latest else {
             continue;
         };
@@ -59,6 +60,13 @@ pub(super) fn opens_within(
         }
     }
     best
+}
+
+/// The opening times of a family; the blade sizes differ in body and contact, not in element, and
+/// share the rows of the regular one.
+fn times<'a>(tables: &'a Tables, family: &str, rating: Current) -> Vec<&'a OpeningTime> {
+    let family = if family.starts_with("blade") { "blade" } else { family };
+    tables.overcurrent.opening_times(family, rating)
 }
 
 /// What the short asks of a lead.
@@ -79,7 +87,7 @@ pub(super) fn asks(
 ) -> Option<Asks> {
     let (k, k_cite) = heating_constant(tables, insulation)?;
     let longest = tables.limits.value("adiabatic-time-max");
-    let has_rows = !tables.overcurrent.opening_times(guard.0, guard.1).is_empty();
+    let has_rows = !times(tables, guard.0, guard.1).is_empty();
     let (time, cite) = match opens_within(tables, guard.0, guard.1, fault_a) {
         Some(found) => found,
         None if has_rows => return None,
