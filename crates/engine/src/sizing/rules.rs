@@ -5,7 +5,7 @@ use crate::facts::device::nominal_volts;
 use crate::model::design::Design;
 use crate::model::rig::Practice;
 use crate::tables::Tables;
-use crate::tables::ampacity::AmpacityTable;
+use crate::tables::ampacity::{AmpacityTable, Surroundings};
 use crate::tables::error::TableError;
 use crate::tables::practice::{PracticeSettings, Rounding};
 use crate::units::conductor::{ConductorSize, Gauge, MetricSize};
@@ -75,6 +75,11 @@ fn sizes(tables: &Tables, settings: &PracticeSettings) -> Vec<Candidate> {
         .sizes(settings.conductor_family.value)
         .into_iter()
         .filter(|size| least.is_none_or(|l| l.allows(*size)))
+        // A size that the practice's table has no current for cannot be said to hold.
+        .filter(|size| {
+            let (table, class) = (settings.ampacity_table.value, settings.insulation.value);
+            tables.ampacity(table, *size, class, &Surroundings::alone_at_30c()).is_some()
+        })
         .filter_map(|size| {
             let area = tables.conductor.area(size)?;
             Some(Candidate { size, area_mm2: area.value.as_mm2() })
@@ -121,4 +126,25 @@ fn ceiling(tables: &Tables, settings: &PracticeSettings, nominal_v: f64) -> Ceil
     }
     let next_size_up = settings.fuse_rounding.value == Rounding::UpOneSize;
     Ceiling { share, next_size_up, cite }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sizes;
+    use crate::tables::Tables;
+    use crate::tables::ampacity::Surroundings;
+
+    #[test]
+    fn every_size_on_offer_has_a_current() {
+        let tables = Tables::load().expect("the data files are sound");
+        for settings in tables.practices.all() {
+            let offered = sizes(&tables, settings);
+            assert!(8 < offered.len(), "{} offers {} sizes", settings.word, offered.len());
+            for c in offered {
+                let (table, class) = (settings.ampacity_table.value, settings.insulation.value);
+                let amps = tables.ampacity(table, c.size, class, &Surroundings::alone_at_30c());
+                assert!(amps.is_some(), "{}: {} has no current", settings.word, c.size);
+            }
+        }
+    }
 }
