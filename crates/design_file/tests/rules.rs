@@ -5,7 +5,7 @@
 use design_file::read::read;
 use engine::checks::context::Context;
 use engine::checks::r01_take_off_at_one_end::best_move;
-use engine::checks::registry::{RULES, Rule, rule};
+use engine::checks::registry::{RULES, Rule, ask, rule};
 use engine::checks::run;
 use engine::facts::Ambient;
 use engine::finding::{Code, Finding, Severity};
@@ -106,6 +106,7 @@ fn run_page(rule: &Rule, tables: &Tables) {
         }
         assert!(example.mended || !example.says.is_empty(), "{whose} promises words");
         for finding in &found {
+            traceable(finding, tables);
             let code = finding.code.to_string();
             let expected = finding.code == rule.code || also.contains(&code);
             assert!(expected, "{whose}: {code} speaks and the page does not say so:\n{said}");
@@ -113,35 +114,24 @@ fn run_page(rule: &Rule, tables: &Tables) {
     }
 }
 
+/// What a finding says can be traced to a source and acted on.
+fn traceable(f: &Finding, tables: &Tables) {
+    let shown = list(std::slice::from_ref(f));
+    assert!(!f.sources.is_empty(), "a source: {shown}");
+    for cite in &f.sources {
+        let known = cite.key == "owner" || tables.sources.get(&cite.key).is_some();
+        assert!(known, "{} is in the bibliography: {shown}", cite.key);
+    }
+    assert_eq!(f.severity == Severity::Stop, !f.blocks.is_empty(), "gates: {shown}");
+    assert!(f.remedy.starts_with(char::is_uppercase), "a sentence to act on: {shown}");
+    assert!(f.says.ends_with('.') && f.remedy.ends_with('.'), "whole sentences: {shown}");
+}
+
 #[test]
 fn every_page_is_true() {
     let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
     for rule in RULES {
         run_page(rule, &tables);
-    }
-}
-
-#[test]
-fn what_a_finding_says_can_be_traced_and_acted_on() {
-    let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
-    for rule in RULES {
-        for example in examples(rule).0 {
-            for f in findings(&design_of(&example.design, "an example"), &tables) {
-                let shown = list(std::slice::from_ref(&f));
-                assert!(!f.sources.is_empty(), "a source: {shown}");
-                for cite in &f.sources {
-                    let known = cite.key == "owner" || tables.sources.get(&cite.key).is_some();
-                    assert!(known, "{} is in the bibliography: {shown}", cite.key);
-                }
-                assert_eq!(f.severity == Severity::Stop, !f.blocks.is_empty(), "gates: {shown}");
-                let starts = |text: &str| {
-                    text.chars().next().is_some_and(|c| c.is_uppercase() || c.is_numeric())
-                };
-                assert!(starts(&f.remedy), "what to do is a sentence: {shown}");
-                assert!(f.says.ends_with('.'), "what is, is a sentence: {shown}");
-                assert!(f.remedy.ends_with('.'), "what to do ends: {shown}");
-            }
-        }
     }
 }
 
@@ -161,6 +151,14 @@ fn bank_of(strings: u32, takeoff: &str) -> String {
     )
 }
 
+/// The study of a design and what R01 says of it.
+fn first_of(design: &Design, tables: &Tables) -> (Study, Option<Finding>) {
+    let study = Study::of(design, 0, tables, ambient()).expect("the tables are whole");
+    let take_off = rule(Code(1)).expect("R01 is there");
+    let said = ask(&Context { study: &study, tables, whole: design }, take_off);
+    (study, said.into_iter().next())
+}
+
 /// Follows R01's advice until it is silent: the advice must clear it in one step.
 #[test]
 fn following_the_take_off_advice_clears_it_for_2_to_12_strings() {
@@ -170,13 +168,11 @@ fn following_the_take_off_advice_clears_it_for_2_to_12_strings() {
         for takeoff in ["same end", "opposite corners"] {
             let text = bank_of(strings, takeoff);
             let mut design = design_of(&text, takeoff);
-            let speaks =
-                |design: &Design| findings(design, &tables).into_iter().find(|f| f.code == Code(1));
-            let Some(first) = speaks(&design) else {
+            let (study, first) = first_of(&design, &tables);
+            let Some(first) = first else {
                 continue;
             };
             fired += 1;
-            let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
             let cx = Context { study: &study, tables: &tables, whole: &design };
             let bank = study.design.bank().expect("a bank");
             let (advice, clears) = best_move(&cx, bank, 100.0).expect("a solved move");
@@ -189,7 +185,7 @@ fn following_the_take_off_advice_clears_it_for_2_to_12_strings() {
             for bank in &mut design.banks {
                 bank.takeoff = advice.takeoff.clone();
             }
-            let after = speaks(&design).map(|f| f.says);
+            let after = first_of(&design, &tables).1.map(|f| f.says);
             assert_eq!(after, None, "{strings} strings, {takeoff}, after: {}", first.remedy);
         }
     }

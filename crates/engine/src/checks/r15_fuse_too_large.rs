@@ -12,12 +12,32 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
         let Some(device) = guard.and_then(|f| cx.design().device(&f.id)) else {
             continue;
         };
+        if guarded_at_its_end(cx, answer, &device.part.name)? {
+            continue;
+        }
         match device.rating {
             Some(rating) => said.extend(judged(cx, answer, &device.part.name, rating)?),
             None => said.push(unknown(cx, answer, &device.part.name)?),
         }
     }
     Ok(said)
+}
+
+/// A short tap that ends on a smaller fuse of its own, no further off than R14 allows a fuse to be
+/// from its source: that fuse is the one that guards it.
+fn guarded_at_its_end(
+    cx: &Context<'_>,
+    answer: &LeadAnswer,
+    guard: &str,
+) -> Result<bool, CheckError> {
+    let own = [&answer.from, &answer.to].into_iter().any(|end| {
+        let device = end.device().and_then(|d| cx.design().device(d));
+        device.is_some_and(|d| {
+            let fits = d.rating.is_some_and(|r| r <= answer.ampacity);
+            d.kind.is_overcurrent() && d.part.name != guard && fits
+        })
+    });
+    Ok(own && cx.route(&answer.id) <= cx.practice()?.fuse_distance_bare.value)
 }
 
 fn judged(
@@ -30,7 +50,8 @@ fn judged(
     let note = cx.limit("fuse-over-ampacity-note")?;
     let high = cx.limit("fuse-ampacity-high-voltage")?;
     let ratio = rating.as_amps() / answer.ampacity.as_amps();
-    if ratio <= note.value {
+    // A lead that may carry nothing at all in its place is told by R19.
+    if !ratio.is_finite() || ratio <= note.value {
         return Ok(None);
     }
     let under_50 = cx.nominal_volts().is_none_or(|v| v.as_volts() < high.value);
