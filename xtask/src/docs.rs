@@ -112,7 +112,11 @@ fn rules_page(files: &[File]) -> String {
         let _ = writeln!(page, "| [R{code:02}]({link}) | {name} | {looks} | {severity} |");
     }
     if !missing.is_empty() {
-        let _ = write!(page, "\nNot there yet: {}.\n", missing.join(", "));
+        let _ = write!(
+            page,
+            "\nNot there yet, so `check` does not look for them: {}.\n",
+            missing.join(", ")
+        );
     }
     page
 }
