@@ -7,8 +7,11 @@ mod rigs;
 
 use drawing::pictures::Setting;
 use drawing::pictures::plan::{PlanPicture, plan};
+use drawing::pictures::share::{Half, SharePicture};
+use drawing::pictures::step_plan::{StepMarks, StepPlanPicture, step_plan};
 use drawing::scene::Scene;
 use drawing::svg::{self, svg};
+use engine::model::lead::Terminal;
 
 fn picture(words: &[String]) -> Option<Scene> {
     let [kind, rig, stage, paper, rest @ ..] = words else { return None };
@@ -30,10 +33,33 @@ fn picture(words: &[String]) -> Option<Scene> {
         Some((_, text)) => rigs::demo(text).into_iter().nth(stage)?,
         None => bench(rig)?,
     };
+    let moved = demo.and_then(|(_, text)| {
+        let text = text.replace("\"opposite corners\"", "\"same end\"");
+        rigs::demo(&text).into_iter().nth(stage)
+    });
     let subject = worked.subject();
     let share = worked.share.as_ref();
     match kind.as_str() {
         "plan" => Some(plan(&PlanPicture { subject, share, setting })),
+        "share" => {
+            let now = Half { says: "now", share: share? };
+            let then = moved.as_ref().and_then(|w| w.share.as_ref());
+            let then = then.map(|share| Half { says: "with both leads at string A", share });
+            Some(drawing::pictures::share::share(&SharePicture { subject, now, then, setting }))
+        }
+        "step" => {
+            let setting = &Setting { scale: setting.scale, ..Setting::beside("step") };
+            let names = |list: &[&str]| list.iter().map(ToString::to_string).collect();
+            let post = |text: &str| Terminal::from_text(text);
+            let marks = StepMarks {
+                fitted: names(&["1", "2", "3", "4"]),
+                leads: names(&["5"]),
+                blocks: Vec::new(),
+                posts: post("B1 +").into_iter().collect(),
+                gap: post("B1 +").zip(post("C1 +")),
+            };
+            Some(step_plan(&StepPlanPicture { subject, marks: &marks, setting }))
+        }
         _ => None,
     }
 }

@@ -11,11 +11,14 @@ pub mod room;
 pub mod places;
 pub mod stubs;
 pub mod plan;
+pub mod step_plan;
+pub mod share;
 
 use engine::circuit::wiring::Wiring;
 use engine::layout::Layout;
 use engine::model::design::Design;
 use engine::sizing::answer::LeadAnswer;
+use engine::study::Study;
 
 /// The rig at one stage, as the engine worked it through.
 #[derive(Clone, Copy, Debug)]
@@ -32,7 +35,19 @@ pub struct Subject<'a> {
     pub leads: &'a [LeadAnswer],
 }
 
-impl Subject<'_> {
+impl<'a> Subject<'a> {
+    /// The rig as one stage was worked through.
+    #[must_use]
+    pub fn of(study: &'a Study) -> Self {
+        Self {
+            design: &study.design,
+            stage: study.stage,
+            wiring: &study.wiring,
+            layout: &study.layout,
+            leads: &study.leads,
+        }
+    }
+
     /// The name of its stage.
     #[must_use]
     pub fn stage_name(&self) -> &str {
@@ -87,6 +102,12 @@ impl Setting {
     #[must_use]
     pub fn landscape(id: &str) -> Self {
         Self { id: id.to_owned(), width: 249.0, height: 180.0, foot: Foot::TitleBlock, scale: None }
+    }
+
+    /// A small picture beside the lines of a page of the book.
+    #[must_use]
+    pub fn beside(id: &str) -> Self {
+        Self { id: id.to_owned(), width: 74.0, height: 44.0, foot: Foot::Bare, scale: None }
     }
 
     /// A phone held upright: 360 pixels at [`Self::PIXELS_PER_MM`].

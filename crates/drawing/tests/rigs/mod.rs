@@ -1,14 +1,10 @@
-//! The demo rigs and banks of every size, worked through as far as the pictures need.
+//! The demo rigs and banks of every size, worked through.
 
 use drawing::pictures::Subject;
-use engine::circuit::netlist::{Fitted, LeadOhms, Netlist};
-use engine::circuit::share::{Draw, MainConsumer, Share, ShareInput};
-use engine::circuit::wiring::Wiring;
-use engine::cite::Status;
-use engine::facts::{Ambient, Facts};
-use engine::layout::{Layout, lay_out};
+use engine::circuit::share::{Draw, Share};
+use engine::facts::Ambient;
 use engine::model::design::Design;
-use engine::sizing::answer::LeadAnswer;
+use engine::study::Study;
 use engine::tables::Tables;
 use engine::units::{Current, Temperature};
 use std::sync::LazyLock;
@@ -22,67 +18,32 @@ pub(crate) const DEMOS: [(&str, &str); 3] = [
     ("rime-hollow", include_str!("../../../../examples/rime-hollow.toml")),
 ];
 
-/// A rig at one stage.
+/// A rig at one stage, with the share of a stated draw.
 pub(crate) struct Worked {
-    pub(crate) design: Design,
-    pub(crate) stage: usize,
-    pub(crate) wiring: Wiring,
-    pub(crate) layout: Layout,
-    pub(crate) leads: Vec<LeadAnswer>,
+    pub(crate) study: Study,
     pub(crate) share: Option<Share>,
 }
 
 impl Worked {
     pub(crate) fn subject(&self) -> Subject<'_> {
-        Subject {
-            design: &self.design,
-            stage: self.stage,
-            wiring: &self.wiring,
-            layout: &self.layout,
-            leads: &self.leads,
-        }
+        Subject::of(&self.study)
     }
 
     /// Works a design through at a stage, with a draw of so many amps.
     pub(crate) fn of(whole: &Design, stage: usize, amps: f64) -> Self {
-        let design = whole.at_stage(stage);
-        let wiring = Wiring::of(&design);
-        let links = design.bank().and_then(|b| b.link_size);
-        let size = |id: &str| {
-            let lead = wiring.lead(id)?;
-            lead.stated.size.or(links.filter(|_| lead.role.is_link()))
-        };
-        let layout = lay_out(&design, &wiring, &TABLES, &size);
         let ambient = Ambient { soc: None, temperature: Temperature::celsius(25.0) };
-        let facts = Facts::of(&design, &TABLES, ambient);
-        // Any resistance in proportion to length will do: the pictures show a share, they do not judge it.
-        let ohms: Vec<LeadOhms> = layout
-            .leads
-            .iter()
-            .map(|l| LeadOhms {
-                from_joint: 1e-4,
-                conductor: 0.26e-6 * l.length.made.length().as_mm().max(1.0),
-                to_joint: 1e-4,
-            })
-            .collect();
-        let netlist = Netlist::of(&design, &wiring, &facts, &ohms, &Fitted::ALL);
-        let consumer = MainConsumer { device: None, cut_off: None };
-        let input = ShareInput {
-            design: &design,
-            wiring: &wiring,
-            netlist: &netlist,
-            consumer: &consumer,
-            status: Status::Computed,
-        };
-        let share = Share::of(&input, &Draw::Amps(Current::amps(amps))).ok();
-        Self { stage, wiring, layout, leads: Vec::new(), share, design }
+        let study = Study::of(whole, stage, &TABLES, ambient).expect("the tables are whole");
+        let share = study.share(&Draw::Amps(Current::amps(amps))).ok();
+        Self { study, share }
     }
 }
 
-/// A demo at each of its stages.
+/// A demo as found, at the stage that brings the bank, and complete; the stages between add only what
+/// hangs on the bars.
 pub(crate) fn demo(text: &str) -> Vec<Worked> {
     let design = design_file::read::read(text).design.expect("a demo reads");
-    (0..design.stages.len()).map(|stage| Worked::of(&design, stage, 147.0)).collect()
+    let last = design.stages.len() - 1;
+    [0, 1, last].map(|stage| Worked::of(&design, stage, 147.0)).into()
 }
 
 /// A bank of golf-cart blocks in a box as large as it needs.
