@@ -66,13 +66,14 @@ const UNITS: [&str; 43] = [
     "_per_mm2",
 ];
 /// Columns that hold words, and pure numbers whose name is their meaning.
-const WORDS: [&str; 39] = [
+const WORDS: [&str; 40] = [
     "awg",
     "name",
     "family",
     "mounting",
     "insulation",
     "stud",
+    "spanner",
     "hole",
     "care",
     "terminal",

@@ -9,7 +9,7 @@ use crate::model::device::{Device, DeviceKind};
 use crate::model::lead::{Pole, Terminal};
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::words::Words;
+use super::words::{Words, with_kind};
 
 /// One thing to turn off.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -103,9 +103,9 @@ pub fn off_order(design: &Design, words: Words) -> Vec<Off> {
     for device in design.devices.iter().filter(|d| d.kind.is_overcurrent()) {
         let name = &device.part.name;
         if device.kind == DeviceKind::Breaker {
-            add(name, "Open", format!("breaker {name}."));
+            add(name, "Open", format!("{}.", with_kind(device)));
         } else {
-            add(name, "Take out", format!("fuse {name}, with nothing running."));
+            add(name, "Take out", format!("{}, with nothing running.", with_kind(device)));
         }
     }
     off

@@ -284,6 +284,8 @@ impl<'a> Hands<'a> {
         if let Some(next) = self.to_come.iter().find(|l| on(l)) {
             return format!("{end}: finger tight, lead {} still comes on it", next.id);
         }
+        let stud = self.job.stud_at(end).map(|s| format!(" ({} stud)", self.job.studs.name(s)));
+        let end_name = format!("{end}{}", stud.unwrap_or_default());
         let torque = self.job.torque_at(end).map_or_else(
             || "torque from the maker's own sheet, write it here ______".to_owned(),
             |t| show::torque(t, self.job.design.rig.units),
@@ -291,8 +293,10 @@ impl<'a> Hands<'a> {
         let under = self.job.wiring.leads.iter().filter(|l| self.state.leads.contains(&l.id));
         let others: Vec<&str> = under.filter(on).map(|l| l.id.as_str()).collect();
         match others.as_slice() {
-            [] => format!("{end}: {torque}"),
-            more => format!("{end}: largest lug lowest, with lead {}; {torque}", more.join(", ")),
+            [] => format!("{end_name}: {torque}"),
+            more => {
+                format!("{end_name}: largest lug lowest, with lead {}; {torque}", more.join(", "))
+            }
         }
     }
 }

@@ -11,6 +11,7 @@ use crate::model::device::{Device, DeviceKind};
 use crate::model::lead::Terminal;
 use crate::model::part::Part;
 use crate::sizing::answer::LeadAnswer;
+use crate::study::Study;
 use crate::tables::Tables;
 use crate::units::{Length, Torque};
 use std::collections::BTreeMap;
@@ -18,6 +19,7 @@ use std::collections::BTreeMap;
 use super::bench::{Bench, State};
 use super::figures::{Figures, rest_bands};
 use super::order::in_order;
+use super::studs::Studs;
 use super::words::Words;
 
 /// What stood before the stage.
@@ -51,50 +53,34 @@ pub struct Job<'a> {
     pub before: Option<Standing<'a>>,
     /// Errors and limits.
     pub figures: Figures,
+    /// Names of studs, and spanners.
+    pub studs: Studs,
     /// Lowest and highest rest volts that pass, by block.
     pub bands: BTreeMap<BlockId, (f64, f64)>,
-}
-
-/// A stage worked through, as far as its book needs it.
-#[derive(Clone, Copy)]
-pub struct Worked<'a> {
-    /// The design as it will stand.
-    pub design: &'a Design,
-    /// Which stage.
-    pub stage: usize,
-    /// Its leads.
-    pub wiring: &'a Wiring,
-    /// Its facts.
-    pub facts: &'a Facts,
-    /// Resistances of the leads, in wiring order.
-    pub ohms: &'a [LeadOhms],
-    /// Sizes and ends of the leads.
-    pub leads: &'a [LeadAnswer],
-    /// Where the test load is taken.
-    pub consumer: &'a MainConsumer,
-    /// Largest steady amps of that consumer.
-    pub consumer_amps: Option<f64>,
 }
 
 impl<'a> Job<'a> {
     /// The work of a stage: what is new at it compared with what stood before; at the first
     /// stage, everything not in hand.
     #[must_use]
-    pub fn of(worked: Worked<'a>, before: Option<Standing<'a>>, tables: &Tables) -> Self {
+    pub fn of(study: &'a Study, before: Option<&'a Study>, tables: &Tables) -> Self {
         let figures = Figures::of(tables);
-        let stage = worked.design.stages.get(worked.stage);
+        let stage = study.design.stages.get(study.stage);
+        let consumer = study.consumer.device.as_ref();
+        let current = consumer.and_then(|d| study.currents.iter().find(|c| c.device == *d));
         Self {
-            design: worked.design,
+            design: &study.design,
             stage: stage.map_or_else(String::new, |s| s.name.clone()),
-            wiring: worked.wiring,
-            facts: worked.facts,
-            ohms: worked.ohms,
-            leads: worked.leads,
-            consumer: worked.consumer,
-            consumer_amps: worked.consumer_amps,
-            before,
+            wiring: &study.wiring,
+            facts: &study.facts,
+            ohms: &study.ohms,
+            leads: &study.leads,
+            consumer: &study.consumer,
+            consumer_amps: current.map(|c| c.current.steady.as_amps()),
+            before: before.map(|b| Standing { design: &b.design, wiring: &b.wiring }),
             figures,
-            bands: rest_bands(worked.design, worked.facts, tables, &figures),
+            studs: Studs::of(tables),
+            bands: rest_bands(&study.design, &study.facts, tables, &figures),
         }
     }
 

@@ -3,6 +3,7 @@
 pub mod cutting;
 pub mod words;
 pub mod figures;
+pub mod studs;
 pub mod build;
 pub mod tools;
 pub mod order;

@@ -4,10 +4,20 @@ use super::bench::State;
 use super::build::Build;
 use super::fit::Hands;
 use super::job::Job;
-use super::pages::{dead, energise, feed, finish, join, old, place, prove, ready, trouble};
+use super::pages::{dead, energise, feed, finish, join, make, old, place, prove, ready, trouble};
 use super::proving::Proving;
 use super::tools::needed;
 use crate::circuit::error::SolveError;
+use crate::study::Study;
+use crate::tables::Tables;
+
+/// The build of a stage: what is new at it compared with the stage before.
+///
+/// # Errors
+/// When the network has no answer; the error names the part.
+pub fn build(study: &Study, before: Option<&Study>, tables: &Tables) -> Result<Build, SolveError> {
+    write(&Job::of(study, before, tables))
+}
 
 /// Writes the pages of a job in the order of hands.
 ///
@@ -19,7 +29,7 @@ pub fn write(job: &Job<'_>) -> Result<Build, SolveError> {
     if job.nothing_is_new() {
         // The stage as found: there is nothing to build, only to write down.
         let pages = hands.writer.finish(trouble::TITLE);
-        let tools = needed(&pages, &job.design.stock, job.words());
+        let tools = needed(&pages, job);
         return Ok(Build { stage: job.stage.clone(), pages, tools });
     }
     ready::stand(&mut hands);
@@ -28,6 +38,7 @@ pub fn write(job: &Job<'_>) -> Result<Build, SolveError> {
     old::take_out_parts(&mut hands);
     place::box_in(&mut hands);
     place::blocks_in(&mut hands);
+    make::leads(&mut hands);
     join::strings(&mut hands)?;
     feed::string_devices(&mut hands);
     join::strings_joined(&mut hands)?;
@@ -44,7 +55,7 @@ pub fn write(job: &Job<'_>) -> Result<Build, SolveError> {
     finish::mains(&mut hands);
     trouble::page(&mut hands);
     let pages = hands.writer.finish(trouble::TITLE);
-    let tools = needed(&pages, &job.design.stock, job.words());
+    let tools = needed(&pages, job);
     Ok(Build { stage: job.stage.clone(), pages, tools })
 }
 

@@ -1,8 +1,8 @@
 //! Tools: what each line needs, where it is needed first, and whether it is in hand.
 
 use super::build::Page;
+use super::job::Job;
 use super::words::Words;
-use crate::model::stock::Stock;
 
 /// A tool of the book.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -72,13 +72,7 @@ impl Tool {
         match self {
             Self::Meter => "multimeter, volts and millivolts",
             Self::Clamp => "clamp meter for direct current",
-            Self::Spanner => {
-                if words.spanner().len() == 6 {
-                    "wrenches or sockets, handles taped"
-                } else {
-                    "spanners or sockets, handles taped"
-                }
-            }
+            Self::Spanner => words.spanners(),
             Self::TorqueWrench => "torque wrench",
             Self::Tape => "insulating tape",
             Self::Glasses => "safety glasses",
@@ -166,13 +160,16 @@ pub struct ToolNeed {
     pub page: u32,
     /// Number of the step.
     pub step: u32,
+    /// Sizes, where the design says which.
+    pub sizes: Vec<String>,
     /// The words in the owner's list that mean it; `None` when it must be borrowed or bought.
     pub in_hand: Option<String>,
 }
 
 /// Every tool of the pages, in the order in which it is needed first.
 #[must_use]
-pub fn needed(pages: &[Page], stock: &Stock, words: Words) -> Vec<ToolNeed> {
+pub fn needed(pages: &[Page], job: &Job<'_>) -> Vec<ToolNeed> {
+    let (stock, words) = (&job.design.stock, job.words());
     let mut needs: Vec<ToolNeed> = Vec::new();
     for page in pages {
         for step in &page.steps {
@@ -185,12 +182,29 @@ pub fn needed(pages: &[Page], stock: &Stock, words: Words) -> Vec<ToolNeed> {
                     name: tool.name(words).to_owned(),
                     page: page.number,
                     step: step.number,
+                    sizes: if *tool == Tool::Spanner { spanners(job) } else { Vec::new() },
                     in_hand: stock.tools.iter().find(|t| tool.is_meant_by(t)).cloned(),
                 });
             }
         }
     }
     needs
+}
+
+/// One line for each stud of the stage's work: its name and the spanner for its nut.
+fn spanners(job: &Job<'_>) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for lead in job.fitted_leads() {
+        for stud in [&lead.from, &lead.to].into_iter().filter_map(|t| job.stud_at(t)) {
+            let name = job.studs.name(stud);
+            let spanner = job.studs.spanner(stud).unwrap_or("try one on the nut");
+            let line = format!("{name} stud: {spanner}");
+            if !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
+    }
+    lines
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Which word a reader of each country knows a thing by: one set is kept through the whole book.
 
+use crate::model::device::Device;
 use crate::model::rig::{Rig, RigKind};
 
 /// The words of one reader.
@@ -30,6 +31,12 @@ impl Words {
     #[must_use]
     pub const fn spanner(self) -> &'static str {
         self.pick("wrench", "spanner")
+    }
+
+    /// The tools that turn nuts, on a list.
+    #[must_use]
+    pub const fn spanners(self) -> &'static str {
+        self.pick("wrenches or sockets, handles taped", "spanners or sockets, handles taped")
     }
 
     /// The frame, hull or soil that the minus is tied to once.
@@ -134,4 +141,11 @@ impl Words {
             RigKind::Cabin => "cabin",
         }
     }
+}
+
+/// A device's name with the word of its kind, once.
+#[must_use]
+pub fn with_kind(device: &Device) -> String {
+    let (kind, name) = (device.kind.word(), &device.part.name);
+    if name.contains(kind) { name.clone() } else { format!("{kind} {name}") }
 }

@@ -254,6 +254,7 @@ pub const FILES: &[(&str, &str)] = &[
         "termination/pull_test_ul_486a.csv",
         include_str!("../../../../data/termination/pull_test_ul_486a.csv"),
     ),
+    ("termination/spanners.csv", include_str!("../../../../data/termination/spanners.csv")),
     (
         "termination/stud_interchange.csv",
         include_str!("../../../../data/termination/stud_interchange.csv"),

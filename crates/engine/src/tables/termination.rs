@@ -124,6 +124,7 @@ pub enum PullTest {
 pub struct TerminationTables {
     holes: Vec<NamedLength>,
     studs: Vec<NamedLength>,
+    spanners: Vec<(String, Sourced<String>)>,
     interchange: Vec<(String, String, StudFit)>,
     barrels_in: Vec<GaugeValue>,
     heat_shrink: Vec<HeatShrink>,
@@ -166,6 +167,10 @@ impl TerminationTables {
         Ok(Self {
             holes,
             studs: named("termination/studs.csv", "diameter_mm", Length::mm)?,
+            spanners: book.rows("termination/spanners.csv", |row, cite| {
+                let spanner = Sourced::new(row.word("spanner")?.to_owned(), cite);
+                Ok((row.word("stud")?.to_owned(), spanner))
+            })?,
             interchange,
             barrels_in: by_gauge("termination/lug_barrel_depth.csv", "depth_in")?,
             heat_shrink: read_heat_shrink(book)?,
@@ -190,6 +195,12 @@ impl TerminationTables {
     pub fn stud_diameter(&self, stud: &str) -> Option<Sourced<Length>> {
         let row = self.studs.iter().find(|r| r.name == stud)?;
         Some(Sourced::new(row.length, row.cite.clone()))
+    }
+
+    /// The spanner that usually fits the nut on a stud such as "M8" or "3/8 in".
+    #[must_use]
+    pub fn spanner(&self, stud: &str) -> Option<&Sourced<String>> {
+        self.spanners.iter().find(|(name, _)| name == stud).map(|(_, spanner)| spanner)
     }
 
     /// The names of the studs the tables know.

@@ -18,6 +18,7 @@ use engine::model::rig::{Practice, Rig, RigKind};
 use engine::model::stock::{Limits, Stock};
 use engine::plan::figures::Figures;
 use engine::plan::job::Job;
+use engine::plan::studs::Studs;
 use engine::units::show::UnitSystem;
 use engine::units::{BlockVoltage, Current, Mass, Resistance, Temperature, Voltage};
 use std::collections::BTreeMap;
@@ -67,6 +68,10 @@ pub(crate) fn figures() -> Figures {
     Figures::of(&tables)
 }
 
+fn studs() -> Studs {
+    Studs::of(&engine::tables::Tables::load().expect("the tables are read"))
+}
+
 pub(crate) fn kit(shape: Shape) -> Kit {
     let design = design(shape);
     let wiring = Wiring::of(&design);
@@ -103,6 +108,7 @@ impl Kit {
             consumer_amps: None,
             before: None,
             figures: figures(),
+            studs: studs(),
             bands,
         }
     }

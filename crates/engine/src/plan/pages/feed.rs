@@ -9,6 +9,7 @@ use crate::plan::cautions;
 use crate::plan::fit::Hands;
 use crate::plan::order::Phase;
 use crate::plan::tools::Tool;
+use crate::plan::words::with_kind;
 use crate::plan::writer::Head;
 
 use super::join::of_phase;
@@ -54,9 +55,10 @@ fn fixing(hands: &Hands<'_>, device: &Device) -> Step {
     let name = &device.part.name;
     let place = device.mounted_on.as_ref().map_or_else(String::new, |on| format!(" on {on}"));
     let (text, detail) = match device.kind {
-        DeviceKind::Fuse => {
-            (format!("the holder of {name}{place}, empty."), "the fuse stays in your pocket")
-        }
+        DeviceKind::Fuse => (
+            format!("the holder of {}{place}, empty.", with_kind(device)),
+            "the fuse stays in your pocket",
+        ),
         DeviceKind::Breaker => {
             (format!("{name}{place}, off."), "direct current, right way round if it is marked")
         }

@@ -4,6 +4,7 @@ pub mod ready;
 pub mod dead;
 pub mod old;
 pub mod place;
+pub mod make;
 pub mod join;
 pub mod feed;
 pub mod energise;

@@ -5,6 +5,7 @@ use crate::circuit::wiring::Wiring;
 use crate::model::design::Design;
 use crate::model::device::{Device, DeviceKind};
 use crate::sizing::answer::LeadAnswer;
+use crate::study::Study;
 use crate::units::Current;
 use crate::units::show;
 
@@ -19,6 +20,15 @@ pub struct Later<'a> {
     pub wiring: &'a Wiring,
     /// Their sizes and currents.
     pub leads: &'a [LeadAnswer],
+}
+
+impl<'a> Later<'a> {
+    /// A later stage as it was worked through.
+    #[must_use]
+    pub fn of(study: &'a Study) -> Self {
+        let stage = study.design.stages.get(study.stage).map_or("", |s| s.name.as_str());
+        Self { stage, design: &study.design, wiring: &study.wiring, leads: &study.leads }
+    }
 }
 
 /// Later stages in which a device still stands.

@@ -86,9 +86,9 @@ fn comes(job: &Job<'_>, lead: &WiredLead, answer: &LeadAnswer) -> Comes {
         Reuse::Unmeasured => Comes::Measure,
         Reuse::TooShort { missing } => Comes::TooShort(*missing),
         Reuse::WrongLug { hole, stud, at } => Comes::Unfit(format!(
-            "its lug has a {} hole, the stud at {at} is {}",
-            show::length(*hole, job.design.rig.units),
-            show::length(*stud, job.design.rig.units)
+            "its lug has a {} mm hole, the stud at {at} is {}",
+            show::decimal(hole.as_mm(), 1),
+            job.studs.name(*stud)
         )),
         Reuse::TooThin { needed } => Comes::Unfit(format!("it is too thin: {needed} is needed")),
         // The same lead stood before the blocks under it were changed: it only goes back on.
@@ -189,7 +189,7 @@ fn lugs(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {
 fn lug_name(job: &Job<'_>, lug: &LugChoice) -> String {
     let stud = lug.stud.map_or_else(
         || "for a stud still to be measured".to_owned(),
-        |stud| format!("for a {} stud", show::length(stud, job.design.rig.units)),
+        |stud| format!("for {} stud", job.studs.name(stud)),
     );
     format!("lug, barrel {}, {stud}", lug.barrel)
 }

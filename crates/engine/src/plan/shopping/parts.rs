@@ -6,6 +6,7 @@ use crate::model::block::Chemistry;
 use crate::model::device::{Device, DeviceKind};
 use crate::model::part::Part;
 use crate::plan::job::Job;
+use crate::plan::words::with_kind;
 use crate::units::show::{self, decimal};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 #[must_use]
 pub fn items(job: &Job<'_>, later: &[Later<'_>]) -> Vec<Item> {
     let mut items = blocks(job, later);
-    items.extend(enclosure(job));
+    items.extend(enclosure(job, later));
     let bought: Vec<&Device> = job.new_devices().filter(|d| !d.part.have).collect();
     items.extend(bought.iter().map(|d| device(d, later)));
     items.extend(spares(&bought));
@@ -54,7 +55,7 @@ fn blocks(job: &Job<'_>, later: &[Later<'_>]) -> Vec<Item> {
         .collect()
 }
 
-fn enclosure(job: &Job<'_>) -> Option<Item> {
+fn enclosure(job: &Job<'_>, later: &[Later<'_>]) -> Option<Item> {
     let own = job.design.enclosure.as_ref().filter(|e| !e.part.have)?;
     let stood = job.before.is_some_and(|b| b.design.enclosure.is_some());
     (!stood).then(|| Item {
@@ -64,7 +65,11 @@ fn enclosure(job: &Job<'_>) -> Option<Item> {
         quantity: 1.0,
         unit: "piece",
         price: own.part.price,
-        used_again: Vec::new(),
+        used_again: later
+            .iter()
+            .filter(|l| l.design.enclosure.is_some())
+            .map(|l| l.stage.to_owned())
+            .collect(),
         note: own.place.clone(),
         too_small: None,
     })
@@ -88,7 +93,7 @@ fn device(device: &Device, later: &[Later<'_>]) -> Item {
 
 /// What to ask for: kind, name, family, amps; a fuse comes with its holder.
 fn device_name(device: &Device) -> String {
-    let mut words = vec![format!("{} {}", device.kind.word(), device.part.name)];
+    let mut words = vec![with_kind(device)];
     words.extend(device.family.clone());
     words.extend(device.rating.map(|a| format!("{} A", decimal(a.as_amps(), 0))));
     words.extend(device.power.map(|p| format!("{} W", decimal(p.as_watts(), 0))));
