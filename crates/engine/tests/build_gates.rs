@@ -211,6 +211,22 @@ fn a_joint_too_good_for_the_load_names_a_load_that_is_not() {
 }
 
 #[test]
+fn every_reading_is_met_once_and_a_gap_after_its_strings() {
+    for (name, shape) in shapes() {
+        let build = build_of(&kit(shape));
+        let ids: Vec<&str> = build.readings().map(|(_, r)| r.id.as_str()).collect();
+        for (n, id) in ids.iter().enumerate() {
+            assert!(!ids[..n].contains(id), "{name}: {id} is taken twice under one name");
+        }
+        let at = |id: &str| ids.iter().position(|i| *i == id);
+        let gap = ids.iter().position(|i| i.starts_with("gap"));
+        if let (Some(string), Some(gap)) = (at("string B"), gap) {
+            assert!(string < gap, "{name}: strings stand open before any gap is closed");
+        }
+    }
+}
+
+#[test]
 fn a_block_lies_where_the_plan_has_it() {
     let build = build_of(&kit(SIX_VOLT));
     let page = build.pages.iter().find(|p| p.title == "Measure every block").expect("G2");

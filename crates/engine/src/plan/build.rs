@@ -390,6 +390,20 @@ pub struct Build {
 }
 
 impl Build {
+    /// Every reading in the order in which it is taken, with the page it stands on: the proving
+    /// sheet of blocks, strings, gaps, strings under load and joints.
+    pub fn readings(&self) -> impl Iterator<Item = (&Page, &Reading)> {
+        self.pages.iter().flat_map(|page| {
+            let gate = page.gate.as_ref();
+            let after = gate.map_or(page.steps.len(), |g| g.after.min(page.steps.len()));
+            let (above, below) = page.steps.split_at(after);
+            let at_gate = gate.and_then(|g| g.reading.as_ref());
+            let readings = above.iter().flat_map(|s| &s.readings).chain(at_gate);
+            let readings = readings.chain(below.iter().flat_map(|s| &s.readings));
+            readings.map(move |reading| (page, reading))
+        })
+    }
+
     /// Gates in the order they are met, with the page each stands on.
     pub fn gates(&self) -> impl Iterator<Item = (&Page, &GateBar)> {
         self.pages.iter().filter_map(|p| p.gate.as_ref().map(|g| (p, g)))

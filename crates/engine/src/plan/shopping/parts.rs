@@ -161,7 +161,7 @@ pub fn consumables(job: &Job<'_>) -> Vec<Item> {
     let lead = job.facts.blocks.iter().any(|b| b.chemistry.is_lead());
     let mut names = vec!["masking tape and pen for labels", "insulating tape", "ties and clips"];
     if job.bank_is_new() && flooded {
-        names.push("distilled water, no other kind");
+        names.push("pure water for topping up, never from a tap");
     }
     if job.bank_is_new() && lead {
         names.push("baking soda");
