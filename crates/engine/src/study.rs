@@ -175,7 +175,8 @@ fn lead_ohms(
         // second keeps a network of a size that a table lost from being silently lossless.
         let conductor = conductor_resistance(tables, answer.size, length, temperature)
             .map_or(Resistance::milliohms(length.as_m()), |(r, _)| r);
-        let joint = |stated: Option<Resistance>| stated.unwrap_or(facts.joint).as_ohms();
+        let usual = facts.joint_of(wired.role.is_link());
+        let joint = |stated: Option<Resistance>| stated.unwrap_or(usual).as_ohms();
         all.push(LeadOhms {
             from_joint: joint(wired.stated.from_end.joint),
             conductor: conductor.as_ohms(),

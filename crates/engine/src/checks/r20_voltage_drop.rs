@@ -72,7 +72,7 @@ fn is_critical(cx: &Context<'_>, device: &Device, path: &PathShare) -> bool {
 
 fn source(cx: &Context<'_>, path: &PathShare) -> Result<Option<Said>, CheckError> {
     let limit = cx.limit("drop-charge-path")?;
-    let lost = Voltage::millivolts(path.drop_mv.abs());
+    let lost = own_drop(cx, path);
     let whole = fed_without(cx, &path.id, &|_| false);
     if !whole || path.amps >= 0.0 || lost.as_volts() <= limit.value {
         return Ok(None);
@@ -85,6 +85,21 @@ fn source(cx: &Context<'_>, path: &PathShare) -> Result<Option<Said>, CheckError
         show::decimal(limit.value, 1)
     );
     Ok(Some(said(cx, path, Severity::Fix, says, limit.cite)))
+}
+
+/// What a charge source loses in conductors and joints when it alone gives its full current: no bank
+/// takes the full current of all of them at once.
+fn own_drop(cx: &Context<'_>, path: &PathShare) -> Voltage {
+    let ohm: f64 = cx
+        .study
+        .wiring
+        .leads
+        .iter()
+        .zip(&cx.study.ohms)
+        .filter(|(lead, _)| path.leads.contains(&lead.id))
+        .map(|(_, ohms)| ohms.total())
+        .sum();
+    Voltage::volts(path.amps.abs() * ohm)
 }
 
 fn said(cx: &Context<'_>, path: &PathShare, severity: Severity, says: String, cite: Cite) -> Said {

@@ -4,6 +4,7 @@ use super::error::SolveError;
 use super::netlist::Netlist;
 use super::network::{Element, Injection, Terminals};
 use super::operate::{Operation, State, Supply};
+use super::paths::Step;
 use super::solve::{Factored, Solution};
 use super::wiring::{Polarity, Wiring};
 use crate::cite::Status;
@@ -127,8 +128,10 @@ pub struct PathShare {
     pub leads: Vec<String>,
     /// Amps the device takes; negative charges.
     pub amps: f64,
-    /// Millivolts lost between the bank's take-off and the device's studs, out and back.
+    /// Millivolts lost in conductors and joints, out and back; what a limit speaks of.
     pub drop_mv: f64,
+    /// Millivolts lost in fuses, switches and the shunt on the way; none of the lead's fault.
+    pub devices_mv: f64,
 }
 
 /// The whole answer.
@@ -368,8 +371,10 @@ fn read_out(input: &ShareInput<'_>, worked: &Worked, shorts: Shorts) -> Share {
             let at_device = solution.volts_between(at)?;
             let amps = worked.draws.iter().find(|w| w.0 == d.part.name).map_or(0.0, |w| w.1);
             let leads = super::paths::leads_to(input.design, input.wiring, &d.part.name);
-            let drop_mv = (bank_volts - at_device) * 1000.0;
-            Some(PathShare { id: d.part.name.clone(), leads, amps, drop_mv })
+            let lost_mv = (bank_volts - at_device) * 1000.0;
+            let devices_mv = devices_mv(input, solution, &d.part.name) * lost_mv.signum();
+            let drop_mv = lost_mv - devices_mv;
+            Some(PathShare { id: d.part.name.clone(), leads, amps, drop_mv, devices_mv })
         })
         .collect();
     Share {
@@ -387,6 +392,27 @@ fn read_out(input: &ShareInput<'_>, worked: &Worked, shorts: Shorts) -> Share {
         faults: shorts.faults,
         balance_residual: solution.balance_residual(),
     }
+}
+
+/// What the fuses, switches and the shunt on the way to a device and back lose, without sign.
+fn devices_mv(input: &ShareInput<'_>, solution: &Solution, device: &str) -> f64 {
+    let ways = [
+        super::paths::way_out(input.design, input.wiring, device),
+        super::paths::way_back(input.design, input.wiring, device),
+    ];
+    let mut lost = 0.0;
+    for step in ways.into_iter().flatten().flatten() {
+        let Step::Device(name) = step else {
+            continue;
+        };
+        let element = input.netlist.devices.iter().find(|d| d.0 == name).map(|d| d.1);
+        if let Some(element) = element
+            && let Element::Resistance(part) = input.netlist.network.element(element)
+        {
+            lost += solution.current_a(element).abs() * part.ohm * 1000.0;
+        }
+    }
+    lost
 }
 
 fn block_share(

@@ -108,12 +108,17 @@ impl Wiring {
         wiring
     }
 
-    /// A fuse bolted onto a string's plus post takes that post's parallel link, its lead to the
-    /// busbar and the main lead onto its own out stud.
+    /// A fuse bolted onto a string's plus post takes the string's lead to the busbar, and the main lead
+    /// where the take-off is that post. The parallel links move too, but only when every string has
+    /// such a fuse: a single one on the take-off post is the main fuse, and the links stay below it.
     fn move_to_post_fuses(&mut self, design: &Design) {
+        let every_string = design.bank().is_some_and(|b| {
+            (0..b.parallel).all(|s| post_fuse(design, &Bank::string_plus(s)).is_some())
+        });
         for lead in &mut self.leads {
             let follows = match lead.role {
-                LeadRole::PlusLink | LeadRole::StringPlus => [true, true],
+                LeadRole::StringPlus => [true, true],
+                LeadRole::PlusLink => [every_string, every_string],
                 LeadRole::Feed => [&lead.stated.from, &lead.stated.to]
                     .map(|end| end.as_ref().and_then(Terminal::device) == Some(BANK)),
                 LeadRole::SeriesLink | LeadRole::MinusLink | LeadRole::StringMinus => continue,

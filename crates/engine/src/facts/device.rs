@@ -11,29 +11,38 @@ use crate::units::show;
 use crate::units::{Current, Resistance, Voltage};
 use std::collections::BTreeMap;
 
-/// Resistance of a joint that says nothing of its own: a crimp and a stud contact, middle of
-/// their usual bands.
-pub(super) fn joint(design: &Design, tables: &Tables, assumed: &mut Vec<Assumed>) -> Resistance {
-    let Some(bank) = design.bank() else {
-        return Resistance::ZERO;
-    };
-    if let Some(joint) = bank.joint {
-        return joint;
-    }
+/// Resistance of a joint that says nothing of its own, in the bank's links and outside the bank: what
+/// the owner states for the links, else a crimp and a stud contact, each the middle of its usual band.
+pub(super) fn joints(
+    design: &Design,
+    tables: &Tables,
+    assumed: &mut Vec<Assumed>,
+) -> (Resistance, Resistance) {
     let part = |kind: &str| tables.termination.joint_resistance(kind).map(JointResistance::middle);
     let (crimp, contact) = (part("crimp"), part("stud"));
-    let joint = [&crimp, &contact].into_iter().flatten().map(|p| p.value).sum();
+    let usual: Resistance = [&crimp, &contact].into_iter().flatten().map(|p| p.value).sum();
     let cite = contact.or(crimp).map_or_else(|| Cite::practice("joint"), |p| p.cite);
-    assumed.push(Assumed {
-        path: format!("{}.joint", bank.path),
-        value: show::resistance(joint),
-        how_to_measure: "millivolts from post to cable end under a known load, divided by the \
-                         amps: 1 mV at 10 A is 0.1 mohm"
-            .to_owned(),
-        matters: "unequal joints move current from one string to another".to_owned(),
-        cite,
-    });
-    joint
+    let mut assume = |path: String, what: &str| {
+        assumed.push(Assumed {
+            path,
+            value: format!("{} at every joint {what}", show::resistance(usual)),
+            how_to_measure: "millivolts from post to cable end under a known load, divided by the \
+                             amps: 1 mV at 10 A is 0.1 mohm"
+                .to_owned(),
+            matters: "unequal joints move current from one string to another; every joint adds to \
+                      the drop"
+                .to_owned(),
+            cite: cite.clone(),
+        });
+    };
+    let stated = design.bank().and_then(|b| b.joint);
+    if let Some(bank) = design.bank().filter(|_| stated.is_none()) {
+        assume(format!("{}.joint", bank.path), "of the bank's links");
+    }
+    if !design.leads.is_empty() {
+        assume("joint".to_owned(), "outside the bank that says nothing of its own");
+    }
+    (stated.unwrap_or(usual), usual)
 }
 
 /// Resistance of every pass-through device.

@@ -27,8 +27,10 @@ pub struct Ambient {
 pub struct Facts {
     /// Every block of the bank, string by string.
     pub blocks: Vec<BlockFacts>,
-    /// Resistance of a joint that says nothing of its own.
-    pub joint: Resistance,
+    /// Resistance of a joint of the bank's own links that says nothing of its own.
+    pub link_joint: Resistance,
+    /// Resistance of a joint outside the bank that says nothing of its own.
+    pub feed_joint: Resistance,
     /// Resistance of every pass-through device, by name.
     pub devices: BTreeMap<String, Resistance>,
     /// Air temperature around the leads.
@@ -43,9 +45,15 @@ impl Facts {
     pub fn of(design: &Design, tables: &Tables, ambient: Ambient) -> Self {
         let mut assumed = Vec::new();
         let blocks = block::all(design, tables, ambient, &mut assumed);
-        let joint = device::joint(design, tables, &mut assumed);
+        let (link_joint, feed_joint) = device::joints(design, tables, &mut assumed);
         let devices = device::resistances(design, tables, &mut assumed);
-        Self { blocks, joint, devices, ambient: ambient.temperature, assumed }
+        Self { blocks, link_joint, feed_joint, devices, ambient: ambient.temperature, assumed }
+    }
+
+    /// Resistance of a joint that says nothing of its own: of a link of the bank, or outside it.
+    #[must_use]
+    pub const fn joint_of(&self, link: bool) -> Resistance {
+        if link { self.link_joint } else { self.feed_joint }
     }
 
     /// The facts of one block.

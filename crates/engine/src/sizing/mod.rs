@@ -113,7 +113,8 @@ fn given(input: &SizingInput<'_>, rules: &Rules<'_>) -> Vec<Given> {
     for (n, lead) in input.wiring.leads.iter().enumerate() {
         let own = &lead.stated;
         let link = bank.filter(|_| lead.role.is_link());
-        let joint = |stated: Option<Resistance>| stated.unwrap_or(input.facts.joint).as_ohms();
+        let usual = input.facts.joint_of(lead.role.is_link());
+        let joint = |stated: Option<Resistance>| stated.unwrap_or(usual).as_ohms();
         let made = input.layout.leads.get(n).map_or(Length::ZERO, |l| l.length.made.length());
         all.push(Given {
             decided: own.size.or(link.and_then(|b| b.link_size)),

@@ -39,7 +39,9 @@ pub(super) fn limits(
         let Some(current) = known.map(|c| c.current.steady.as_amps()).filter(|a| *a != 0.0) else {
             continue;
         };
-        let flow = if 0.0 < current { &flows.loads } else { &flows.sources };
+        // Loads run together; a charge source is judged by its own full current, since no bank
+        // takes all of them at their full current at once.
+        let flow = |n: usize| if 0.0 < current { flows.loads[n] } else { -current };
         let mut amps = Vec::new();
         let mut fixed_v = 0.0;
         for step in way.out.iter().chain(&way.back) {
@@ -47,8 +49,8 @@ pub(super) fn limits(
             if let Step::Lead(id) = step
                 && let Some(n) = number(input.wiring, id)
             {
-                amps.push((n, flow[n]));
-                fixed_v += flow[n] * joints(n);
+                amps.push((n, flow(n)));
+                fixed_v += flow(n) * joints(n);
             }
         }
         let (allowed, percent, cites) = allowed(input, rules, way, current);

@@ -146,7 +146,8 @@ fn facts(design: &Design, shape: Shape) -> Facts {
         .collect();
     Facts {
         blocks,
-        joint: Resistance::microohms(100.0),
+        link_joint: Resistance::microohms(100.0),
+        feed_joint: Resistance::microohms(100.0),
         devices: [("main".to_owned(), Resistance::milliohms(0.3))].into(),
         ambient: Temperature::celsius(20.0),
         assumed: Vec::new(),
