@@ -2,12 +2,13 @@
 //
 //     node book.mjs BROWSER BOOKS SHOTS DEMO...
 //
+// Each book is BOOKS/DEMO/book-letter.html and book-a4.html; every `.page` in it is a sheet of paper.
 // One line a check: `ok   NAME` or `FAIL NAME: WHY`. Pictures and a PDF of each book go to SHOTS.
-// It holds: nothing is wider than its page or too tall to fit one, no text is under 10 pt, the page
-// complains of nothing, and it asks for no file but its own.
+// It holds: nothing leaves its page or is cut off by it, no text is under 10 pt, the browser prints
+// as many sheets as the book has pages, it complains of nothing, and it asks for no file but its own.
 
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync } from 'node:fs';
+import { existsSync, mkdirSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
@@ -22,67 +23,61 @@ const SMALLEST_PX = (10 * 96) / 72 - 0.01;
 const SLACK_PX = 1;
 const FAULTS_SHOWN = 8;
 
-// The margins that the style of the book asks for; without any, what this browser takes.
-function printMargins() {
-  const plain = { top: 37.8, right: 37.8, bottom: 37.8, left: 37.8 };
-  const probe = document.createElement('div');
-  document.body.append(probe);
-  for (const sheet of document.styleSheets) {
-    for (const rule of sheet.cssRules) {
-      if (!(rule instanceof CSSPageRule) || rule.selectorText) continue;
-      for (const side of Object.keys(plain)) {
-        const value = rule.style.getPropertyValue(`margin-${side}`);
-        if (!value) continue;
-        probe.style.width = value;
-        plain[side] = parseFloat(getComputedStyle(probe).width);
-      }
-    }
-  }
-  probe.remove();
-  return plain;
-}
-
 // Runs in the page: everything that does not fit or cannot be read.
 function faultsOnPage({ width, height, smallest, slack }) {
   const faults = [];
   const named = (element) => {
-    const kind = element.getAttribute('class') ? `.${element.getAttribute('class').split(/\s+/)[0]}` : '';
+    const kind = element.getAttribute('class')?.split(/\s+/)[0];
     const words = element.textContent.trim().replace(/\s+/g, ' ').slice(0, 40);
-    return `${element.tagName.toLowerCase()}${kind} "${words}"`;
+    const sheet = element.closest('.page')?.id ?? 'no page';
+    return `${sheet}: ${element.tagName.toLowerCase()}${kind ? `.${kind}` : ''} "${words}"`;
   };
   const shown = (element) =>
     element.checkVisibility({ opacityProperty: true, visibilityProperty: true });
-  const outer = (element) => (element instanceof SVGElement ? element.ownerSVGElement : null);
+  const leaves = (box, frame) =>
+    Math.max(frame.left - box.left, box.right - frame.right, frame.top - box.top,
+      box.bottom - frame.bottom);
 
+  // The nearest element around one that cuts off what leaves it, the page at the latest.
+  const frameOf = (element) => {
+    let frame = element;
+    while (frame && !frame.matches('.page') && getComputedStyle(frame).overflowX === 'visible') {
+      frame = frame.parentElement;
+    }
+    return frame;
+  };
+
+  const sheets = [...document.querySelectorAll('.page')];
+  if (sheets.length === 0) faults.push('the book has no .page');
+  for (const sheet of sheets) {
+    const box = sheet.getBoundingClientRect();
+    if (Math.abs(box.width - width) > slack) faults.push(`${sheet.id}: as wide as ${box.width} px`);
+    if (box.height > height + slack) faults.push(`${sheet.id}: as tall as ${box.height} px`);
+  }
   for (const element of document.body.querySelectorAll('*')) {
     if (!shown(element)) continue;
     const box = element.getBoundingClientRect();
     if (box.width === 0 || box.height === 0) continue;
-    const left = box.left + window.scrollX;
-    const svg = outer(element);
-    if (svg) {
-      // A mark must lie inside its own picture.
-      const text = element.tagName.toLowerCase() === 'text';
-      const frame = svg.getBoundingClientRect();
-      if (text && (box.right > frame.right + slack || box.left < frame.left - slack
-          || box.bottom > frame.bottom + slack || box.top < frame.top - slack)) {
-        faults.push(`${named(element)} leaves its picture`);
-      }
+    const picture = element.ownerSVGElement;
+    if (picture) {
+      // Lettering must lie inside its own picture.
+      const out = element.tagName === 'text' ? leaves(box, picture.getBoundingClientRect()) : 0;
+      if (out > slack) faults.push(`${named(element)} leaves its picture by ${Math.round(out)} px`);
       continue;
     }
-    if (left < -slack || left + box.width > width + slack) {
-      faults.push(`${named(element)} is ${Math.round(left + box.width - width)} px beyond the page`);
+    const frame = element.parentElement && frameOf(element.parentElement);
+    const out = frame ? leaves(box, frame.getBoundingClientRect()) : 0;
+    if (out > slack) {
+      faults.push(`${named(element)} leaves its ${frame.className} by ${Math.round(out)} px`);
     }
     const style = getComputedStyle(element);
-    if (element.scrollWidth > element.clientWidth + slack && element.clientWidth > 0
-        && style.display !== 'inline') {
-      faults.push(`${named(element)} holds more than its width`);
-    }
-    const whole = style.breakInside === 'avoid' || style.breakInside === 'avoid-page'
-      || ['svg', 'img', 'tr'].includes(element.tagName.toLowerCase());
-    if (whole && box.height > height + slack) {
-      faults.push(`${named(element)} is ${Math.round(box.height - height)} px taller than a page`);
-    }
+    // What is turned is measured as it lay before; its own box was looked at above.
+    const turned = [...element.children].some((c) => getComputedStyle(c).transform !== 'none');
+    if (style.display === 'inline' || turned) continue;
+    const wide = element.scrollWidth - element.clientWidth;
+    const tall = style.overflowY === 'visible' ? 0 : element.scrollHeight - element.clientHeight;
+    const most = Math.max(wide, tall);
+    if (most > slack) faults.push(`${named(element)} holds ${most} px more than it shows`);
   }
 
   const small = new Map();
@@ -109,19 +104,15 @@ function faultsOnPage({ width, height, smallest, slack }) {
   return faults;
 }
 
-// The page of a book: its index, or the only page there is.
-function pageOf(demo) {
-  const folder = resolve(books, demo);
-  if (!existsSync(folder)) throw new Error(`no book of ${demo} was written`);
-  const pages = readdirSync(folder).filter((name) => name.endsWith('.html')).sort();
-  if (pages.length === 0) throw new Error(`the book of ${demo} has no page`);
-  return join(folder, pages.includes('index.html') ? 'index.html' : pages[0]);
+// The file of a book on a paper.
+function fileOf(demo, paper) {
+  const file = resolve(books, demo, `book-${paper.toLowerCase()}.html`);
+  if (!existsSync(file)) throw new Error(`book-${paper.toLowerCase()}.html was not written`);
+  return file;
 }
 
-async function faultsOf(browser, demo, paper) {
-  const faults = [];
-  const [width, height] = PAPERS[paper];
-  const page = await browser.newPage();
+// Hears everything a page complains of.
+function listen(page, faults) {
   page.on('console', (said) => {
     if (['error', 'warning'].includes(said.type())) faults.push(`console: ${said.text()}`);
   });
@@ -130,36 +121,36 @@ async function faultsOf(browser, demo, paper) {
   page.on('request', (request) => {
     if (!/^(file|data|blob):/.test(request.url())) faults.push(`asks the network: ${request.url()}`);
   });
+}
+
+async function faultsOf(browser, demo, paper) {
+  const faults = [];
+  const [width, height] = PAPERS[paper];
+  const page = await browser.newPage();
+  listen(page, faults);
   await page.emulateMedia({ media: 'print' });
-  const url = pathToFileURL(pageOf(demo)).href;
-  await page.goto(url);
-  const margins = await page.evaluate(printMargins);
-  const inner = {
-    width: Math.floor(width - margins.left - margins.right),
-    height: Math.floor(height - margins.top - margins.bottom),
-  };
-  await page.setViewportSize(inner);
+  await page.setViewportSize({ width: Math.ceil(width), height: Math.ceil(height) });
+  await page.goto(pathToFileURL(fileOf(demo, paper)).href);
   await page.evaluate(() => document.fonts.ready);
-  const limits = { ...inner, smallest: SMALLEST_PX, slack: SLACK_PX };
+  const limits = { width, height, smallest: SMALLEST_PX, slack: SLACK_PX };
   faults.push(...(await page.evaluate(faultsOnPage, limits)));
-  await page.pdf({
-    path: join(shots, `${demo}-${paper}.pdf`),
-    format: paper,
-    preferCSSPageSize: false,
-    printBackground: true,
-    margin: Object.fromEntries(Object.entries(margins).map(([side, px]) => [side, `${px}px`])),
-  });
-  const tall = await page.evaluate(() => document.documentElement.scrollHeight);
-  for (let top = 0, count = 1; top < tall; top += inner.height, count += 1) {
-    const clip = { x: 0, y: top, width: inner.width, height: Math.min(inner.height, tall - top) };
-    const name = `${demo}-${paper}-${String(count).padStart(2, '0')}.png`;
-    await page.screenshot({ path: join(shots, name), clip, fullPage: true });
+  const path = join(shots, `${demo}-${paper}.pdf`);
+  const pdf = await page.pdf({ path, preferCSSPageSize: true, printBackground: true });
+  const printed = pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
+  const sheets = page.locator('.page');
+  const count = await sheets.count();
+  if (printed !== count) faults.push(`${count} pages make ${printed} sheets of paper`);
+  for (let nth = 0; nth < count; nth += 1) {
+    const name = `${demo}-${paper}-${String(nth + 1).padStart(2, '0')}.png`;
+    await sheets.nth(nth).screenshot({ path: join(shots, name) });
   }
   await page.close();
   return faults;
 }
 
 const executablePath = execFileSync('sh', ['-c', `command -v ${browserName}`]).toString().trim();
+// Pictures of an earlier book must not be taken for this one's.
+rmSync(shots, { recursive: true, force: true });
 mkdirSync(shots, { recursive: true });
 const browser = await chromium.launch({
   executablePath,
