@@ -63,7 +63,8 @@ fn leads(text: &str) -> Vec<LeadAnswer> {
     let design = read.design.expect("the bench says enough");
     let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
     let ambient = Ambient { soc: None, temperature: Temperature::celsius(25.0) };
-    let study = Study::of(&design, 0, &tables, ambient).unwrap_or_else(|e| panic!("{e}"));
+    let mut study = Study::of(&design, 0, &tables, ambient).unwrap_or_else(|e| panic!("{e}"));
+    study.compare_practices(&tables).unwrap_or_else(|e| panic!("{e}"));
     study.leads
 }
 

@@ -14,7 +14,7 @@ use crate::finding::Assumed;
 use crate::layout::{Layout, lay_out};
 use crate::model::design::Design;
 use crate::sizing::answer::LeadAnswer;
-use crate::sizing::{SizingInput, size_leads};
+use crate::sizing::{SizingInput, other_practices, size_leads};
 use crate::tables::Tables;
 use crate::tables::error::TableError;
 use crate::units::capacity::Rating;
@@ -65,6 +65,25 @@ impl Study {
         all
     }
 
+    /// Fills in what each lead would be under the other practice settings.
+    ///
+    /// # Errors
+    /// When a published table lacks what a practice setting names.
+    pub fn compare_practices(&mut self, tables: &Tables) -> Result<(), TableError> {
+        let others = other_practices(&SizingInput {
+            design: &self.design,
+            tables,
+            wiring: &self.wiring,
+            facts: &self.facts,
+            layout: &self.layout,
+            currents: &self.currents,
+        })?;
+        for (lead, others) in self.leads.iter_mut().zip(others) {
+            lead.other_practice = others;
+        }
+        Ok(())
+    }
+
     /// The share under another draw.
     ///
     /// # Errors
@@ -104,7 +123,8 @@ impl Study {
         let rough = sized(&first)?;
         let by_id = |id: &str| rough.iter().find(|l| l.id == id).map(|l| l.size);
         let layout = lay_out(&design, &wiring, tables, &by_id);
-        let leads = sized(&layout)?;
+        // Sizes that bend no lead elsewhere leave the plan, and with it themselves, as they were.
+        let leads = if layout == first { rough } else { sized(&layout)? };
         let ohms = lead_ohms(&design, &wiring, &facts, &leads, tables);
         let netlist = Netlist::of(&design, &wiring, &facts, &ohms, &Fitted::ALL);
         let consumer = main_consumer(&design, &netlist, &currents);

@@ -18,7 +18,8 @@ use std::process::ExitCode;
 
 pub(crate) fn run(args: &LeadsArgs) -> Result<ExitCode, Failure> {
     let rig = Rig::open(&args.rig)?;
-    let report = rig.report()?;
+    let mut report = rig.report()?;
+    report.study.compare_practices(&rig.tables).map_err(|e| Failure::table(&e))?;
     let groups = cut_list::cut_list(&report.study.design, &report.study.leads);
     if args.rig.json {
         let totals = cut_list::totals(&groups);

@@ -63,6 +63,20 @@ pub(super) fn allowed(
     Some(Allowed { amps, says, cites, status })
 }
 
+/// The same current alone, without the words for it: a search asks it for hundreds of sizes.
+pub(super) fn allowed_amps(
+    tables: &Tables,
+    rules: &Rules<'_>,
+    size: ConductorSize,
+    bed: &Bed,
+    circuit_a: f64,
+) -> Option<f64> {
+    let found = tables.ampacity(rules.table(), size, bed.insulation, &bed.around)?;
+    let amps = found.current.value.as_amps();
+    let most = terminal_limit(tables, rules, size, circuit_a).map_or(amps, |limit| limit.0);
+    Some(amps.min(most))
+}
+
 /// NEC 110.14(C): the printed figure of the terminals' own column, without any factor.
 fn terminal_limit(
     tables: &Tables,
@@ -90,6 +104,6 @@ pub(super) fn smallest(
     circuit_a: f64,
 ) -> Option<usize> {
     rules.sizes.iter().position(|c| {
-        allowed(tables, rules, c.size, bed, circuit_a).is_some_and(|a| amps <= a.amps + 1e-9)
+        allowed_amps(tables, rules, c.size, bed, circuit_a).is_some_and(|a| amps <= a + 1e-9)
     })
 }

@@ -176,7 +176,7 @@ pub struct LeadAnswer {
     pub shrink: Option<ShrinkChoice>,
     /// Colour of jacket or marking.
     pub colour: String,
-    /// Under other settings.
+    /// Under other settings; empty until `Study::compare_practices` fills it.
     pub other_practice: Vec<OtherPractice>,
     /// How far the whole answer can be trusted: its weakest figure.
     pub status: Status,

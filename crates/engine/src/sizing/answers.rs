@@ -1,7 +1,7 @@
 //! The answer for each lead, put together from the sizes, the devices and the plan.
 
 use super::ampacity::Allowed;
-use super::answer::{LeadAnswer, LugChoice, OtherPractice, Reuse, ShrinkChoice};
+use super::answer::{LeadAnswer, LugChoice, Reuse, ShrinkChoice};
 use super::explain::{Story, governed_by};
 use super::fit::{Fit, Fitted, Fitting, Reason};
 use super::reuse::{self, InHand};
@@ -28,7 +28,7 @@ pub(super) struct Answers<'a> {
 }
 
 impl Answers<'_> {
-    pub(super) fn answer(&self, n: usize, other_practice: Vec<OtherPractice>) -> LeadAnswer {
+    pub(super) fn answer(&self, n: usize) -> LeadAnswer {
         let input = self.fitting.input;
         let lead = &input.wiring.leads[n];
         let given = &self.fitting.given[n];
@@ -78,7 +78,7 @@ impl Answers<'_> {
             lug_angle: path.map(|p| p.lug_angle),
             shrink: ends.shrink,
             colour,
-            other_practice,
+            other_practice: Vec::new(),
             status,
             cites,
         }

@@ -278,8 +278,8 @@ impl Fitting<'_> {
             let mut thinnest = f64::INFINITY;
             for (n, guard) in self.topology.guard_of.iter().enumerate() {
                 if *guard == Some(g) {
-                    let allowed = self.allowed(n, sizes[n], picked.rating_a);
-                    thinnest = thinnest.min(allowed.map_or(0.0, |a| a.amps));
+                    let allowed = self.allowed_amps(n, sizes[n], picked.rating_a);
+                    thinnest = thinnest.min(allowed.unwrap_or(0.0));
                 }
             }
             if !thinnest.is_finite() {
@@ -307,6 +307,10 @@ impl Fitting<'_> {
         ampacity::allowed(self.input.tables, self.rules, size, &self.given[n].bed, circuit_a)
     }
 
+    fn allowed_amps(&self, n: usize, size: ConductorSize, circuit_a: f64) -> Option<f64> {
+        ampacity::allowed_amps(self.input.tables, self.rules, size, &self.given[n].bed, circuit_a)
+    }
+
     /// What each lead needs on its own.
     fn needs(&self, flows: &Flows, devices: &[Option<Picked>]) -> Vec<Need> {
         (0..self.given.len()).map(|n| self.need(n, flows, devices)).collect()
@@ -328,7 +332,7 @@ impl Fitting<'_> {
             return need;
         };
         let stock = fuse::stock(tables, &device.family);
-        let ampacity = |i: usize| self.allowed(n, rules.sizes[i].size, circuit_a).map(|a| a.amps);
+        let ampacity = |i: usize| self.allowed_amps(n, rules.sizes[i].size, circuit_a);
         let ceiling = vec![rules.ceiling.cite.clone()];
         let reason = Reason::Fuse { rating_a: device.rating_a, name: device.name.clone() };
         match fuse::smallest(rules, &stock, device.rating_a, ampacity) {

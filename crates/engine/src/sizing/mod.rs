@@ -33,9 +33,9 @@ use crate::tables::Tables;
 use crate::tables::ampacity::Surroundings;
 use crate::tables::error::TableError;
 use crate::units::capacity::Rating;
-use crate::units::{Length, Resistance, Temperature};
+use crate::units::{Length, Resistance, Temperature, Voltage};
 use ampacity::Bed;
-use answer::LeadAnswer;
+use answer::{LeadAnswer, OtherPractice};
 use answers::Answers;
 use fit::{Decided, Fitting, Given};
 use rules::Rules;
@@ -57,33 +57,64 @@ pub struct SizingInput<'a> {
     pub currents: &'a [DeviceCurrent],
 }
 
-/// Sizes every lead, in wiring order.
+/// Sizes every lead, in wiring order. What the other settings would choose is left empty; see
+/// [`other_practices`].
 ///
 /// # Errors
 /// When a published table lacks what a practice setting names.
 pub fn size_leads(input: &SizingInput<'_>) -> Result<Vec<LeadAnswer>, TableError> {
     let rules = Rules::of(input.design, input.tables, input.design.rig.practice)?;
-    let topology = Topology::of(input.design, input.wiring, wants_string_fuses(input));
-    let breaks = fuse::prospective(input.design, input.tables, input.facts);
-    let charged = fuse::volts_charged(input.design, input.tables, input.facts);
+    let common = Common::of(input);
     let leads = given(input, &rules);
-    let fitting = Fitting {
-        input,
-        rules: &rules,
-        topology: &topology,
-        given: &leads,
-        breaks: &breaks,
-        charged,
-        shorts: None,
-    };
+    let fitting = common.fitting(input, &rules, &leads);
     let free = fitting.run(Decided::Free);
     let numbers: Vec<usize> = free.leads.iter().map(|l| l.needs).collect();
     let decided = leads.iter().any(|l| l.decided.is_some());
     let kept = if decided { Some(fitting.run(Decided::Kept(&numbers))) } else { None };
     let fit = kept.as_ref().unwrap_or(&free);
-    let others = other_practice::all(&fitting, &free.flows.shorts)?;
     let answers = Answers { fitting: &fitting, fit, enough: fitting.enough(fit, &free) };
-    Ok(others.into_iter().enumerate().map(|(n, others)| answers.answer(n, others)).collect())
+    Ok((0..leads.len()).map(|n| answers.answer(n)).collect())
+}
+
+/// What each lead would be under the other settings, in wiring order. It costs several times what
+/// the sizes themselves cost, so only who shows it asks for it.
+///
+/// # Errors
+/// When a published table lacks what a practice setting names.
+pub fn other_practices(input: &SizingInput<'_>) -> Result<Vec<Vec<OtherPractice>>, TableError> {
+    let rules = Rules::of(input.design, input.tables, input.design.rig.practice)?;
+    let common = Common::of(input);
+    let leads = given(input, &rules);
+    let fitting = common.fitting(input, &rules, &leads);
+    let free = fitting.run(Decided::Free);
+    other_practice::all(&fitting, &free.flows.shorts)
+}
+
+/// What is the same under every setting.
+struct Common {
+    topology: Topology,
+    breaks: fuse::Prospective,
+    charged: Voltage,
+}
+
+impl Common {
+    fn of(input: &SizingInput<'_>) -> Self {
+        Self {
+            topology: Topology::of(input.design, input.wiring, wants_string_fuses(input)),
+            breaks: fuse::prospective(input.design, input.tables, input.facts),
+            charged: fuse::volts_charged(input.design, input.tables, input.facts),
+        }
+    }
+
+    fn fitting<'a>(
+        &'a self,
+        input: &'a SizingInput<'a>,
+        rules: &'a Rules<'a>,
+        given: &'a [Given],
+    ) -> Fitting<'a> {
+        let (topology, breaks, charged) = (&self.topology, &self.breaks, self.charged);
+        Fitting { input, rules, topology, given, breaks, charged, shorts: None }
+    }
 }
 
 /// Rule R17: each string wants a device of its own on a large boat bank, and elsewhere from three
