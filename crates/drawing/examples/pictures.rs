@@ -8,6 +8,7 @@ mod rigs;
 use drawing::pictures::Setting;
 use drawing::pictures::plan::{PlanPicture, plan};
 use drawing::pictures::share::{Half, SharePicture};
+use drawing::pictures::single_line::{SingleLinePicture, single_line};
 use drawing::pictures::step_plan::{StepMarks, StepPlanPicture, step_plan};
 use drawing::scene::Scene;
 use drawing::svg::{self, svg};
@@ -41,6 +42,7 @@ fn picture(words: &[String]) -> Option<Scene> {
     let share = worked.share.as_ref();
     match kind.as_str() {
         "plan" => Some(plan(&PlanPicture { subject, share, setting })),
+        "single" => Some(single_line(&SingleLinePicture { subject, share, setting })),
         "share" => {
             let now = Half { says: "now", share: share? };
             let then = moved.as_ref().and_then(|w| w.share.as_ref());

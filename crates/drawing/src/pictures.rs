@@ -13,6 +13,7 @@ pub mod stubs;
 pub mod plan;
 pub mod step_plan;
 pub mod share;
+pub mod single_line;
 
 use engine::circuit::wiring::Wiring;
 use engine::layout::Layout;

@@ -48,6 +48,11 @@ pub(crate) fn demo(text: &str) -> Vec<Worked> {
 
 /// A bank of golf-cart blocks in a box as large as it needs.
 pub(crate) fn bank(series: u32, parallel: u32, takeoff: &str) -> Worked {
+    bank_with(series, parallel, takeoff, "")
+}
+
+/// The same with more of a design file after it.
+pub(crate) fn bank_with(series: u32, parallel: u32, takeoff: &str, more: &str) -> Worked {
     let text = format!(
         "format = 1\n[rig]\nname = \"bench\"\nkind = \"trailer\"\npractice = \"us-trailer\"\n\
          units = \"metric\"\n[stage.bank]\nnote = \"all\"\n[block.gc6]\nchemistry = \"flooded\"\n\
@@ -55,7 +60,7 @@ pub(crate) fn bank(series: u32, parallel: u32, takeoff: &str) -> Worked {
          stud = \"8 mm\"\n[[bank]]\nblock = \"gc6\"\nseries = {series}\nparallel = {parallel}\n\
          takeoff = {takeoff}\nlink = \"2/0 AWG\"\n[lead.plus]\nfrom = \"bank +\"\nto = \"main in\"\n\
          size = \"2/0 AWG\"\n[lead.minus]\nfrom = \"bank -\"\nto = \"shunt in\"\nsize = \"2/0 AWG\"\n\
-         [device.main]\nkind = \"fuse\"\nrating = \"225 A\"\n[device.shunt]\nkind = \"shunt\"\n"
+         [device.main]\nkind = \"fuse\"\nrating = \"225 A\"\n[device.shunt]\nkind = \"shunt\"\n{more}"
     );
     let read = design_file::read::read(&text);
     let design = read.design.unwrap_or_else(|| panic!("the bench reads: {:?}", read.faults));

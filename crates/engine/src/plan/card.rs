@@ -183,7 +183,8 @@ fn studs(device: &Device) -> Vec<Terminal> {
 }
 
 /// Terminals of the plus side that a walk from the bank reaches without passing an open switch.
-fn reached_with_switches_open(design: &Design, wiring: &Wiring) -> BTreeSet<Terminal> {
+#[must_use]
+pub fn reached_with_switches_open(design: &Design, wiring: &Wiring) -> BTreeSet<Terminal> {
     let opens = |t: &Terminal| {
         t.device().and_then(|d| design.device(d)).is_some_and(|d| d.kind == DeviceKind::Isolator)
     };
