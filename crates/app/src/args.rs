@@ -44,6 +44,11 @@ pub(crate) enum Word {
     Share(ShareArgs),
     /// List every lead with its size, length, fuse and ends, and how to cut them.
     Leads(LeadsArgs),
+    /// Write the build book of a stage, ready to print, and its pictures.
+    ///
+    /// Writes book-letter.html and book-a4.html, the usual paper of the practice first, and each
+    /// picture as an SVG file of its own. Files of an older print are overwritten.
+    Book(BookArgs),
     /// Explain a rule such as R14 or a word of the trade.
     ///
     /// Without a subject it lists every rule, those not yet checked included.
@@ -115,6 +120,16 @@ pub(crate) struct ShareArgs {
 pub(crate) struct LeadsArgs {
     #[command(flatten)]
     pub(crate) rig: RigArgs,
+}
+
+/// What `book` takes.
+#[derive(Debug, Args)]
+pub(crate) struct BookArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+    /// The folder to write to; it is made if it is not there.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) out: PathBuf,
 }
 
 /// What `explain` takes.

@@ -13,6 +13,11 @@ pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
     Ok(text.strip_prefix('\u{feff}').map_or(text.clone(), str::to_owned))
 }
 
+/// Makes a folder, and those above it, where it is not there yet.
+pub(crate) fn make_folder(path: &Path) -> Result<(), Failure> {
+    fs::create_dir_all(path).map_err(|e| Failure::unwritable(path, &e))
+}
+
 /// Writes a file whole or not at all, so that a crash never leaves half a design.
 pub(crate) fn write_whole(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Failure> {
     let failed = |e: &std::io::Error| Failure::unwritable(path, e);

@@ -1,0 +1,134 @@
+//! The whole book: which pages there are, in which order, and on which side each begins.
+
+use super::pager::{Chapter, Sheet, sheets};
+use super::pages;
+use super::paper::Paper;
+use super::pictures;
+use super::sheet::{Running, document};
+use drawing::scene::Scene;
+use engine::plan::build::Build;
+use engine::plan::card::Card;
+use engine::plan::job::Job;
+use engine::plan::proving::Proving;
+use engine::plan::shopping::Shopping;
+use engine::plan::shopping::later::Later;
+use engine::report::Report;
+use engine::study::Study;
+use engine::tables::Tables;
+use engine::units::show::UnitSystem;
+use std::collections::BTreeMap;
+
+/// What a book is made from.
+#[derive(Clone, Copy)]
+pub struct BookInput<'a> {
+    /// The stage, worked through and judged.
+    pub report: &'a Report,
+    /// The stage before it, where there is one.
+    pub before: Option<&'a Study>,
+    /// The stages after it, in order, for what is used again.
+    pub later: &'a [Study],
+    /// The work of the stage.
+    pub job: &'a Job<'a>,
+    /// Its pages in the order of hands.
+    pub build: &'a Build,
+    /// Published numbers, for the names of the sources.
+    pub tables: &'a Tables,
+    /// The paper it is printed on.
+    pub paper: Paper,
+}
+
+/// The book as one self-contained HTML file. The same input gives the same bytes.
+#[must_use]
+pub fn write_book(input: &BookInput<'_>) -> String {
+    let (running, sheets) = bound(input);
+    document(&running, &sheets)
+}
+
+/// The title of every page, in order.
+#[must_use]
+pub fn page_titles(input: &BookInput<'_>) -> Vec<String> {
+    bound(input).1.into_iter().map(|s| s.title).collect()
+}
+
+/// What every page is written from.
+pub(crate) struct Context<'a> {
+    /// What was given.
+    pub(crate) input: &'a BookInput<'a>,
+    /// Width of the work on a page [mm].
+    pub(crate) width: f64,
+    /// Height of the work on a page [mm].
+    pub(crate) height: f64,
+    /// The reader's units.
+    pub(crate) units: UnitSystem,
+    /// What the finished bank must show; `None` without a bank or where the network has no answer.
+    pub(crate) proving: Option<Proving>,
+    /// The card that makes the rig dead.
+    pub(crate) card: Card,
+    /// What to buy.
+    pub(crate) shopping: Shopping,
+    /// The plan of the box; drawn once, however often pages are broken.
+    pub(crate) plan: Option<Scene>,
+    /// On which page each chapter begins.
+    turn: BTreeMap<String, usize>,
+}
+
+impl Context<'_> {
+    /// The page on which a chapter begins, where the book has it.
+    pub(crate) fn page(&self, anchor: &str) -> Option<usize> {
+        self.turn.get(anchor).copied()
+    }
+
+    /// Every chapter with the page on which it begins, in the order of the pages.
+    pub(crate) fn contents(&self, chapters: &[(String, String)]) -> Vec<(String, usize)> {
+        chapters
+            .iter()
+            .filter_map(|(anchor, title)| Some((title.clone(), self.page(anchor)?)))
+            .collect()
+    }
+}
+
+/// Pages are broken again until every "turn to page" stands: the first time no page is known, the
+/// second time all are, and a third time only if a number made a line longer.
+const ROUNDS: usize = 4;
+
+fn bound(input: &BookInput<'_>) -> (Running, Vec<Sheet>) {
+    let design = &input.report.study.design;
+    let running = Running {
+        rig: design.rig.name.clone(),
+        stage: input.report.stage.clone(),
+        revision: design.rig.revision.clone().unwrap_or_else(|| "not given".to_owned()),
+        paper: input.paper,
+    };
+    let later: Vec<Later<'_>> = input.later.iter().map(Later::of).collect();
+    let mut context = Context {
+        input,
+        width: input.paper.width(),
+        height: input.paper.height(),
+        units: design.rig.units,
+        proving: design.bank().and_then(|_| Proving::of(input.job).ok()),
+        shopping: Shopping::of(input.job, &later),
+        card: Card::of(design, &input.report.study.wiring),
+        plan: pictures::plan(input),
+        turn: BTreeMap::new(),
+    };
+    let mut all = Vec::new();
+    for _ in 0..ROUNDS {
+        let chapters = pages::chapters(&context);
+        all = laid(&chapters, &context);
+        let turn = places(&all);
+        if turn == context.turn {
+            break;
+        }
+        context.turn = turn;
+    }
+    (running, all)
+}
+
+fn laid(chapters: &[Chapter], context: &Context<'_>) -> Vec<Sheet> {
+    chapters.iter().flat_map(|c| sheets(c, context.width, context.height)).collect()
+}
+
+fn places(sheets: &[Sheet]) -> BTreeMap<String, usize> {
+    let named = sheets.iter().enumerate();
+    named.filter_map(|(index, s)| Some((s.anchor.clone()?, index + 1))).collect()
+}
