@@ -2,9 +2,18 @@
 //! none of them computes anything about the bank.
 //!
 //! Every picture takes a [`Subject`], the rig as it stands at one stage, and a [`Setting`], the paper it
-//! is drawn on. Lettering is never under ten points. A phone shows a picture drawn on narrow paper: the
-//! lettering keeps its size and the drawing around it shrinks. Where the lettering would not find room,
-//! a picture is wider than asked; the page gives it [`Setting::PIXELS_PER_MM`] and lets it scroll.
+//! is drawn on:
+//! - [`plan::plan`], the box to scale;
+//! - [`share::share`], the work of each string, before and after a change;
+//! - [`single_line::single_line`], the diagram as one picture, and
+//!   [`single_line::single_line_sheets`], the same cut for paper;
+//! - [`step_plan::step_plan`], the small plan beside a page of the book.
+//!
+//! Lettering is never under ten points. A phone shows a picture drawn on narrow paper: the lettering
+//! keeps its size and the drawing around it shrinks. Where the lettering would not find room, a picture
+//! is wider than asked: in print it is set as wide as its scene says, and the page gives it
+//! [`Setting::PIXELS_PER_MM`] for each millimetre and lets it scroll. On a plan, a place x, y of the rig
+//! lies at `view.place(x, -y)`: what is further from the owner lies higher.
 
 pub mod board;
 pub mod room;

@@ -133,3 +133,25 @@ fn the_plan_is_as_it_was_looked_at() {
         goldens::check_golden(&format!("plan-{name}"), &scene);
     }
 }
+
+#[test]
+fn a_device_in_its_place_is_drawn_there_in_ink() {
+    let more = "[device.fan]\nkind = \"equipment\"\nrating = \"2 A\"\nat = [\"-90 mm\", \"120 mm\"]\n\
+                [lead.fan]\nfrom = \"A1 +\"\nto = \"fan +\"\nsize = \"12 AWG\"\n";
+    let worked = rigs::bank_with(2, 2, "\"same end\"", more);
+    let placed = worked.study.layout.plan.devices.iter().find(|d| d.name == "fan");
+    let placed = placed.expect("the fan is placed");
+    assert!(placed.decided, "the owner said where");
+    for setting in &papers() {
+        let scene = drawn(&worked, setting);
+        assert_eq!(faults(&scene), Vec::<String>::new(), "on {} mm", setting.width);
+        let view = scene.view.expect("a plan has a scale");
+        let stud = view.place(placed.first.x.as_mm(), -placed.first.y.as_mm());
+        let text = svg(&scene, svg::Setting::Inline);
+        let document = roxmltree::Document::parse(&text).expect("the picture is well formed");
+        for (first, last) in ends(&document, "plan-lead-fan") {
+            assert!(first.distance(stud).min(last.distance(stud)) < 0.01, "it ends on its stud");
+        }
+        assert!(0.0 <= stud.x && stud.x <= scene.width, "on the sheet");
+    }
+}

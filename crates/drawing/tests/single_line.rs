@@ -132,7 +132,7 @@ fn the_trailer_says_what_stays_live_and_how_far_its_fuse_is() {
         scene.items.iter().any(|i| {
             match i {
             Item::Group(g) if g.data.iter().any(|d| d.1 == name) => g.items.iter().any(|i| {
-                matches!(i, Item::Label(l) if l.text == "stays live" && l.weight == Weight::Bold)
+                matches!(i, Item::Label(l) if l.text.ends_with("stays live") && l.weight == Weight::Bold)
             }),
             _ => false,
         }

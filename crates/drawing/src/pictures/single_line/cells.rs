@@ -164,7 +164,7 @@ pub(super) fn device(
     let isolator = node.device.is_some_and(|d| d.kind == DeviceKind::Isolator);
     if node.live && !isolator {
         let room = width - 2.0 * INSET;
-        append(&mut cell.lines, "stays live", (room, Weight::Bold, Tone::Red));
+        append(&mut cell.lines, "•\u{a0}stays live", (room, Weight::Bold, Tone::Red));
     }
     let Some(device) = node.device else {
         return cell;
