@@ -4,6 +4,7 @@ use super::pager::{Chapter, Sheet, sheets};
 use super::pages;
 use super::paper::Paper;
 use super::pictures;
+use super::pictures::Better;
 use super::sheet::{Running, document};
 use drawing::scene::Scene;
 use engine::plan::build::Build;
@@ -68,6 +69,10 @@ pub(crate) struct Context<'a> {
     pub(crate) shopping: Shopping,
     /// The plan of the box; drawn once, however often pages are broken.
     pub(crate) plan: Option<Scene>,
+    /// The best other take-off, where the checks ask for one.
+    pub(crate) better: Option<Better>,
+    /// The small pictures of the pages of steps, by big number.
+    pub(crate) small: BTreeMap<u32, Scene>,
     /// On which page each chapter begins.
     turn: BTreeMap<String, usize>,
 }
@@ -109,8 +114,11 @@ fn bound(input: &BookInput<'_>) -> (Running, Vec<Sheet>) {
         shopping: Shopping::of(input.job, &later),
         card: Card::of(design, &input.report.study.wiring),
         plan: pictures::plan(input),
+        better: pictures::better(input),
+        small: BTreeMap::new(),
         turn: BTreeMap::new(),
     };
+    context.small = small(&context);
     let mut all = Vec::new();
     for _ in 0..ROUNDS {
         let chapters = pages::chapters(&context);
@@ -122,6 +130,15 @@ fn bound(input: &BookInput<'_>) -> (Running, Vec<Sheet>) {
         context.turn = turn;
     }
     (running, all)
+}
+
+/// Width of the picture at the head of a page of steps [mm].
+pub(crate) const SMALL_WIDTH: f64 = 76.0;
+
+/// The small pictures, drawn once, however often pages are broken.
+fn small(context: &Context<'_>) -> BTreeMap<u32, Scene> {
+    let pages = context.input.build.pages.iter();
+    pages.filter_map(|p| Some((p.number, pictures::step(context, p, SMALL_WIDTH)?))).collect()
 }
 
 fn laid(chapters: &[Chapter], context: &Context<'_>) -> Vec<Sheet> {

@@ -2,10 +2,19 @@
 
 use super::book::{BookInput, Context};
 use drawing::pictures::plan::{PlanPicture, plan as plan_picture};
+use drawing::pictures::share::{Half, SharePicture, share as share_picture};
+use drawing::pictures::step_plan::{StepMarks, StepPlanPicture, step_plan};
 use drawing::pictures::{Foot, Setting, Subject};
 use drawing::scene::Scene;
-use engine::plan::build::Page;
+use engine::checks;
+use engine::checks::r01_take_off_at_one_end::best_move;
+use engine::checks::resolve::share_with;
+use engine::circuit::share::Share;
+use engine::finding::Code;
+use engine::model::bank::TakeOff;
+use engine::plan::build::{Change, Page, PartRef, Step};
 use engine::study::Study;
+use engine::units::Current;
 
 /// A rig at one stage as the pictures want it.
 pub(crate) fn subject(study: &Study) -> Subject<'_> {
@@ -41,9 +50,110 @@ pub(crate) fn plan(input: &BookInput<'_>) -> Option<Scene> {
     Some(if better && fits(&turned, down, across) { turned } else { upright })
 }
 
-/// The small picture at the head of a page of steps.
-pub(crate) fn step(_cx: &Context<'_>, _page: &Page, _width: f64) -> Option<Scene> {
-    None
+/// The share as arrows, with the better take-off beside it where there is one.
+pub(crate) fn share(input: &BookInput<'_>, then: Option<&Better>, foot: Foot) -> Option<Scene> {
+    let study = &input.report.study;
+    let now = Half { says: "now", share: study.discharge.as_ref().ok()? };
+    let then = then.map(|b| Half { says: &b.says, share: &b.share });
+    let (width, height) = (input.paper.width(), input.paper.height());
+    let setting = Setting { id: "share".to_owned(), width, height, foot, scale: None };
+    let picture = SharePicture { subject: subject(study), now, then, setting: &setting };
+    (!study.discharge.as_ref().ok()?.strings.is_empty()).then(|| share_picture(&picture))
+}
+
+/// The best other take-off, in words and as what the strings then carry.
+#[derive(Clone, Debug)]
+pub(crate) struct Better {
+    /// Such as `plus on A1 +, minus on C2 −`.
+    pub(crate) says: String,
+    /// The share it gives at the same amps.
+    pub(crate) share: Share,
+}
+
+/// The rule on where the main leads leave.
+const TAKE_OFF: Code = Code(1);
+
+/// The best other take-off, where the rule on the take-off has something to say.
+pub(crate) fn better(input: &BookInput<'_>) -> Option<Better> {
+    let report = input.report;
+    report.findings.iter().find(|f| f.code == TAKE_OFF)?;
+    let study = &report.study;
+    let bank = study.design.bank()?;
+    let cx = checks::context::Context { study, tables: input.tables, whole: &study.design };
+    let discharge = study.discharge.as_ref().ok()?;
+    let amps = discharge.strings.iter().map(|s| s.amps.abs()).sum();
+    let (better, _) = best_move(&cx, bank, amps).ok()?;
+    let share = share_with(&cx, &better.takeoff, Current::amps(amps)).ok()?;
+    let says = match &better.takeoff {
+        TakeOff::Posts { plus, minus } => format!("plus on {plus}, minus on {minus}"),
+        _ => "equal leads to busbars".to_owned(),
+    };
+    Some(Better { says, share })
+}
+
+/// The small picture at the head of a page of steps: its leads, blocks and posts, and the gap to
+/// measure; `None` for a page that speaks of nothing on the bank.
+pub(crate) fn step(cx: &Context<'_>, page: &Page, width: f64) -> Option<Scene> {
+    let study = &cx.input.report.study;
+    study.design.bank()?;
+    let marks = marks(cx, page);
+    let on_bank = |id: &String| {
+        study.wiring.lead(id).is_some_and(|l| l.from.block().is_some() || l.to.block().is_some())
+    };
+    // Leads that are only cut lie on the bench, not on the bank.
+    let at_bank = |s: &Step| {
+        matches!(s.change, Some(Change::Fits(_)))
+            || !s.readings.is_empty()
+            || s.parts.iter().any(|p| matches!(p, PartRef::Block(_)))
+    };
+    if !page.steps.iter().any(at_bank) {
+        return None;
+    }
+    let shows = !marks.blocks.is_empty()
+        || marks.posts.iter().any(|p| p.block().is_some())
+        || marks.leads.iter().any(on_bank);
+    if !shows {
+        return None;
+    }
+    let id = format!("step-{}", page.number);
+    let setting = Setting { id, width, height: STEP_HEIGHT, foot: Foot::Bare, scale: None };
+    let picture = StepPlanPicture { subject: subject(study), marks: &marks, setting: &setting };
+    Some(step_plan(&picture))
+}
+
+/// Height to keep the small picture within, where its names allow [mm].
+const STEP_HEIGHT: f64 = 55.0;
+
+fn marks(cx: &Context<'_>, page: &Page) -> StepMarks {
+    let mut marks = StepMarks::default();
+    marks.fitted.extend(cx.input.job.start().leads);
+    let earlier = cx.input.build.pages.iter().take_while(|p| p.number < page.number);
+    for step in earlier.flat_map(|p| &p.steps) {
+        if let Some(Change::Fits(lead)) = &step.change {
+            marks.fitted.push(lead.clone());
+        }
+    }
+    for step in &page.steps {
+        if let Some(Change::Fits(lead)) = &step.change {
+            marks.leads.push(lead.clone());
+        }
+        for part in &step.parts {
+            match part {
+                PartRef::Lead(lead) => marks.leads.push(lead.clone()),
+                PartRef::Terminal(post) => marks.posts.push(post.clone()),
+                PartRef::Block(block) => marks.blocks.push(*block),
+                PartRef::Device(_) => {}
+            }
+        }
+    }
+    marks.leads.sort();
+    marks.leads.dedup();
+    // A lead that the page only speaks of may be on already; it is then highlighted, not new.
+    let leads = marks.leads.clone();
+    marks.fitted.retain(|f| !leads.contains(f));
+    let gate = page.gate.as_ref().and_then(|g| g.reading.as_ref());
+    marks.gap = gate.and_then(|r| r.between.clone());
+    marks
 }
 
 /// Every picture of the book as a file of its own: its name and its scene.
@@ -53,8 +163,10 @@ pub fn standalone(input: &BookInput<'_>) -> Vec<(&'static str, Scene)> {
     if study.design.bank().is_none() {
         return Vec::new();
     }
-    let share = study.discharge.as_ref().ok();
+    let discharge = study.discharge.as_ref().ok();
     let setting = Setting::landscape("plan");
-    let picture = PlanPicture { subject: subject(study), share, setting: &setting };
-    vec![("plan.svg", plan_picture(&picture))]
+    let picture = PlanPicture { subject: subject(study), share: discharge, setting: &setting };
+    let mut all = vec![("plan.svg", plan_picture(&picture))];
+    all.extend(share(input, better(input).as_ref(), Foot::TitleBlock).map(|s| ("share.svg", s)));
+    all
 }

@@ -2,17 +2,14 @@
 
 use super::plain;
 use crate::book::Context;
+use crate::figure::figure;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, figures, words};
-use engine::checks;
-use engine::checks::r01_take_off_at_one_end::{Move, best_move};
+use crate::pictures;
+use crate::pictures::Better;
+use drawing::pictures::Foot;
 use engine::circuit::share::Share;
-use engine::finding::Code;
-use engine::model::bank::TakeOff;
 use engine::units::show::fixed;
-
-/// The rule on where the main leads leave.
-const TAKE_OFF: Code = Code(1);
 
 pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     let study = &cx.input.report.study;
@@ -39,11 +36,14 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
             fixed(charge.bank_volts, 2)
         ));
     }
-    let better = better(cx, discharge);
+    let better = cx.better.as_ref();
+    if let Some(scene) = pictures::share(cx.input, better, Foot::Bare) {
+        parts.push(figure(&scene, cx.width));
+    }
     parts.heading("Strings");
-    parts.push(strings(discharge, charge, better.as_ref()));
-    if let Some(better) = &better {
-        parts.paragraph(&format!("The better take-off: {}.", said(&better.takeoff)));
+    parts.push(strings(discharge, charge, better));
+    if let Some(better) = better {
+        parts.paragraph(&format!("The better take-off: {}. Its amps are for the same current, drawn where the main leads leave.", better.says));
     }
     parts.paragraph(&format!(
         "Largest less smallest string is {} % of their mean. A dead short across the take-off would \
@@ -58,31 +58,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     Some(Chapter { parts: parts.all, ..plain("share", "Current share", "share") })
 }
 
-/// The best other take-off, where the rule on the take-off has something to say.
-fn better(cx: &Context<'_>, discharge: &Share) -> Option<Move> {
-    let report = cx.input.report;
-    report.findings.iter().find(|f| f.code == TAKE_OFF)?;
-    let bank = report.study.design.bank()?;
-    let context = checks::context::Context {
-        study: &report.study,
-        tables: cx.input.tables,
-        whole: &report.study.design,
-    };
-    let amps = discharge.strings.iter().map(|s| s.amps.abs()).sum();
-    best_move(&context, bank, amps).ok().map(|(better, _)| better)
-}
-
-fn said(takeoff: &TakeOff) -> String {
-    match takeoff {
-        TakeOff::Posts { plus, minus } => format!("plus main lead on {plus}, minus on {minus}"),
-        TakeOff::Busbars { .. } => {
-            "every string with equal leads to a plus and a minus busbar".to_owned()
-        }
-        _ => "as the design's words for it say".to_owned(),
-    }
-}
-
-fn strings(discharge: &Share, charge: Option<&Share>, better: Option<&Move>) -> Table {
+fn strings(discharge: &Share, charge: Option<&Share>, better: Option<&Better>) -> Table {
     let mut columns = vec![
         words("string", 1.0),
         figures("on discharge", 1.0),
@@ -111,7 +87,9 @@ fn strings(discharge: &Share, charge: Option<&Share>, better: Option<&Move>) -> 
                 .into(),
         ];
         if let Some(better) = better {
-            row.push(better.strings.amps.get(index).map_or_else(String::new, |a| amps(*a)).into());
+            row.push(
+                better.share.strings.get(index).map_or_else(String::new, |s| amps(s.amps)).into(),
+            );
         }
         table.row(row);
     }

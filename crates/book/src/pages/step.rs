@@ -3,11 +3,10 @@
 use super::cautions::small;
 use super::gates::holding;
 use crate::book::Context;
-use crate::figure::picture;
+use crate::figure::{figure, picture};
 use crate::lettering::Size;
 use crate::pager::Chapter;
 use crate::part::{Part, Piece};
-use crate::pictures;
 use crate::words::{sign, text};
 use engine::finding::{Finding, Severity};
 use engine::plan::build::{GateBar, Page, Reading, Step};
@@ -24,8 +23,8 @@ const LABEL: f64 = 20.0;
 const WRITE: f64 = 8.0;
 /// Air of a step and its line [mm].
 const STEP_AIR: f64 = 3.6;
-/// Width of the picture at the head of a page [mm].
-const PICTURE: f64 = 84.0;
+/// Widest picture that leaves room for words beside it [mm].
+const BESIDE_MOST: f64 = 100.0;
 
 /// The anchor of a page of the build by its big number.
 pub(super) fn anchor(number: u32) -> String {
@@ -38,7 +37,7 @@ pub(super) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
 
 fn chapter(cx: &Context<'_>, page: &Page) -> Chapter {
     let mut parts: Vec<Part> = Vec::new();
-    parts.extend(head(cx, page).map(Part::from));
+    parts.extend(head(cx, page).into_iter().map(Part::from));
     for (index, step) in page.steps.iter().enumerate() {
         if let Some(gate) = page.gate.as_ref().filter(|g| g.after == index) {
             parts.push(gate_piece(cx, gate).into());
@@ -88,10 +87,12 @@ fn over(cx: &Context<'_>, page: &Page) -> Option<Piece> {
     Some(Piece::new(html! { div.over { b { (text(&words)) } } }, height))
 }
 
-/// Cautions and the sentence before the steps, with the picture beside them.
-fn head(cx: &Context<'_>, page: &Page) -> Option<Piece> {
-    let scene = pictures::step(cx, page, PICTURE);
-    let column = if scene.is_some() { cx.width - PICTURE - 5.0 } else { cx.width };
+/// Cautions and the sentence before the steps, with the picture beside them, or under them where it
+/// is wide.
+fn head(cx: &Context<'_>, page: &Page) -> Vec<Piece> {
+    let scene = cx.small.get(&page.number);
+    let beside = scene.filter(|s| s.width <= BESIDE_MOST);
+    let column = beside.map_or(cx.width, |s| cx.width - s.width - 5.0);
     let mut height = 0.0;
     let mut all: Vec<Markup> = Vec::new();
     for caution in &page.cautions {
@@ -99,28 +100,27 @@ fn head(cx: &Context<'_>, page: &Page) -> Option<Piece> {
         height += tall;
         all.push(html);
     }
-    if !page.intro.is_empty() {
-        height += Size::Body.height(&page.intro, column) + 2.0;
-        all.push(html! { p { (text(&page.intro)) } });
+    let said = [(page.intro.clone(), false), (not_this(cx, page).unwrap_or_default(), true)];
+    for (words, bold) in said.iter().filter(|(w, _)| !w.is_empty()) {
+        height += Size::Body.height(words, column) + 2.0;
+        all.push(html! { p { @if *bold { b { (text(words)) } } @else { (text(words)) } } });
     }
-    if let Some(not) = not_this(cx, page) {
-        height += Size::Body.height(&not, column) + 2.0;
-        all.push(html! { p { b { (text(&not)) } } });
+    let mut pieces = Vec::new();
+    if let Some(scene) = beside {
+        let html = html! {
+            div.lead-in {
+                div { @for one in &all { (one) } }
+                div.small-picture style=(format!("--w:{:.2}mm", scene.width)) { (picture(scene)) }
+            }
+        };
+        pieces.push(Piece::new(html, height.max(scene.height) + 2.0).with_next());
+    } else if !all.is_empty() {
+        pieces.push(Piece::new(html! { div { @for one in &all { (one) } } }, height).with_next());
     }
-    if all.is_empty() && scene.is_none() {
-        return None;
+    if let Some(scene) = scene.filter(|_| beside.is_none()) {
+        pieces.push(figure(scene, cx.width).with_next());
     }
-    let Some(scene) = scene else {
-        return Some(Piece::new(html! { div { @for one in &all { (one) } } }, height).with_next());
-    };
-    let tall = scene.height * PICTURE / scene.width;
-    let html = html! {
-        div.lead-in {
-            div { @for one in &all { (one) } }
-            div.small-picture style=(format!("width:{PICTURE}mm")) { (picture(&scene)) }
-        }
-    };
-    Some(Piece::new(html, height.max(tall) + 2.0).with_next())
+    pieces
 }
 
 fn turn(cx: &Context<'_>, page: u32) -> Option<usize> {

@@ -6,7 +6,9 @@
 use super::context::{CheckError, Context};
 use crate::circuit::netlist::{Fitted, LeadOhms, Netlist};
 use crate::circuit::network::{Element, Injection};
+use crate::circuit::share::{Draw, MainConsumer, Share, ShareInput};
 use crate::circuit::wiring::{LeadRole, Wiring};
+use crate::cite::Status;
 use crate::model::bank::{BlockId, TakeOff};
 use crate::model::design::Design;
 use crate::model::lead::Terminal;
@@ -107,6 +109,27 @@ pub fn strings_of(
         if turned { -amps } else { amps }
     });
     Ok(Strings { amps: amps.collect() })
+}
+
+/// The whole share of the bank with another take-off, the same current drawn there.
+///
+/// # Errors
+/// When the network has no answer; the error names the part.
+pub fn share_with(cx: &Context<'_>, takeoff: &TakeOff, draw: Current) -> Result<Share, CheckError> {
+    let design = with_take_off(cx.design(), takeoff);
+    let wiring = Wiring::of(&design);
+    let all: Vec<LeadOhms> =
+        wiring.leads.iter().map(|l| ohms_as_studied(cx, &l.id, l.role)).collect();
+    let netlist = Netlist::of(&design, &wiring, &cx.study.facts, &all, &Fitted::ALL);
+    let consumer = MainConsumer { device: None, cut_off: None };
+    let input = ShareInput {
+        design: &design,
+        wiring: &wiring,
+        netlist: &netlist,
+        consumer: &consumer,
+        status: Status::Computed,
+    };
+    Ok(Share::of(&input, &Draw::Amps(draw))?)
 }
 
 /// The resistance a lead has in the study, or that of a like lead where it is new.
