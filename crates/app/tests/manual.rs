@@ -1,4 +1,5 @@
-//! The help texts and the manual page are files of the repository; `UPDATE_EXPECT=1` writes them.
+//! The manual page is a file of the repository; `UPDATE_EXPECT=1` writes it. The help texts are
+//! held to `docs/cli.md` by `cargo xtask docs --check`.
 
 mod bankwright;
 
@@ -8,20 +9,14 @@ use expect_test::expect_file;
 const WORDS: [&str; 5] = ["start", "check", "share", "leads", "explain"];
 
 #[test]
-fn the_help_of_every_word_is_the_page_in_docs() {
-    let mut page = String::from(
-        "# The command line\n\n\
-         Written by `UPDATE_EXPECT=1 cargo test -p bankwright --test manual`.\n",
-    );
+fn every_word_is_listed_and_has_help() {
     let whole = run(&["--help"]);
-    page.push_str(&format!("\n## bankwright\n\n```text\n{}```\n", whole.out));
     for word in WORDS {
         assert!(whole.out.contains(&format!("\n  {word} ")), "{word} is listed");
         let help = run(&[word, "--help"]);
         assert_eq!(help.code, 0, "help is no fault");
-        page.push_str(&format!("\n## bankwright {word}\n\n```text\n{}```\n", help.out));
+        assert!(help.out.contains("Usage: bankwright"), "{word} says how it is used");
     }
-    expect_file!["../../../docs/cli.md"].assert_eq(&page);
 }
 
 #[test]

@@ -55,8 +55,8 @@ impl Report {
         ambient: Ambient,
     ) -> Result<Vec<Self>, TableError> {
         let mut reports: Vec<Self> = Vec::new();
-        for stage in whole.present_stage()..whole.stages.len() {
-            let mut report = Self::of(whole, stage, tables, ambient)?;
+        for report in Self::side_by_side(whole, tables, ambient) {
+            let mut report = report?;
             let told = |f: &Finding| {
                 reports
                     .iter()
@@ -67,6 +67,36 @@ impl Report {
             reports.push(report);
         }
         Ok(reports)
+    }
+
+    /// The stages worked through at the same time, in their order: none needs another's answer.
+    fn side_by_side(
+        whole: &Design,
+        tables: &Tables,
+        ambient: Ambient,
+    ) -> Vec<Result<Self, TableError>> {
+        let one = |stage: usize| Self::of(whole, stage, tables, ambient);
+        std::thread::scope(|scope| {
+            let stages = whole.present_stage()..whole.stages.len();
+            // Where no thread can be had, the stage is worked through here instead.
+            let begun: Vec<_> = stages
+                .map(|stage| {
+                    let builder = std::thread::Builder::new();
+                    builder
+                        .spawn_scoped(scope, move || one(stage))
+                        .map_err(|_| Box::new(one(stage)))
+                })
+                .collect();
+            begun
+                .into_iter()
+                .map(|begun| match begun {
+                    Ok(handle) => {
+                        handle.join().unwrap_or_else(|bug| std::panic::resume_unwind(bug))
+                    }
+                    Err(report) => *report,
+                })
+                .collect()
+        })
     }
 
     /// How many STOP findings stand.

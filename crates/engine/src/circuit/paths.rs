@@ -14,60 +14,84 @@ pub enum Step {
     Device(String),
 }
 
+impl Step {
+    /// The lead's name, where this is one.
+    #[must_use]
+    pub fn lead(&self) -> Option<String> {
+        match self {
+            Self::Lead(id) => Some(id.clone()),
+            Self::Device(_) => None,
+        }
+    }
+}
+
 /// The steps from the bank's plus take-off to a device's plus stud, fewest leads first found.
 #[must_use]
 pub fn way_out(design: &Design, wiring: &Wiring, device: &str) -> Option<Vec<Step>> {
-    let (plus, _) = take_off_terminals(design.bank()?);
-    way(design, wiring, &plus, &Terminal::stud(device, Pole::Plus))
+    WayMap::of(design, wiring).out(device)
 }
 
 /// The steps from a device's minus stud back to the bank's minus take-off.
 #[must_use]
 pub fn way_back(design: &Design, wiring: &Wiring, device: &str) -> Option<Vec<Step>> {
-    let (_, minus) = take_off_terminals(design.bank()?);
-    way(design, wiring, &Terminal::stud(device, Pole::Minus), &minus)
+    WayMap::of(design, wiring).back(device)
 }
 
-/// Names of the leads on the way to a device and back.
-#[must_use]
-pub fn leads_to(design: &Design, wiring: &Wiring, device: &str) -> Vec<String> {
-    let steps = [way_out(design, wiring, device), way_back(design, wiring, device)];
-    steps
-        .into_iter()
-        .flatten()
-        .flatten()
-        .filter_map(|step| match step {
-            Step::Lead(id) => Some(id),
-            Step::Device(_) => None,
-        })
-        .collect()
-}
-
-/// The steps between two terminals that pass no block.
-///
-/// Links of the bank are used only when nothing else leads there, since the take-off is where the
-/// bank's own sharing ends.
-#[must_use]
-pub fn way(design: &Design, wiring: &Wiring, from: &Terminal, to: &Terminal) -> Option<Vec<Step>> {
-    let next = neighbours(design, wiring);
-    let mut came: BTreeMap<Terminal, Option<(Terminal, Option<Step>)>> = BTreeMap::new();
-    let mut open = VecDeque::from([from.clone()]);
-    came.insert(from.clone(), None);
-    while let Some(at) = open.pop_front() {
-        if at == *to {
-            return Some(traced(&came, to));
-        }
-        for (there, step) in next.get(&at).into_iter().flatten() {
-            if !came.contains_key(there) {
-                came.insert(there.clone(), Some((at.clone(), step.clone())));
-                open.push_back(there.clone());
-            }
-        }
-    }
-    None
+/// Every lead and device of a rig as the steps one can take; made once for many ways.
+pub struct WayMap {
+    take_off: Option<(Terminal, Terminal)>,
+    next: Neighbours,
 }
 
 type Neighbours = BTreeMap<Terminal, Vec<(Terminal, Option<Step>)>>;
+
+impl WayMap {
+    /// The map of a rig.
+    ///
+    /// Links of the bank are used only when nothing else leads there, since the take-off is where
+    /// the bank's own sharing ends.
+    #[must_use]
+    pub fn of(design: &Design, wiring: &Wiring) -> Self {
+        let take_off = design.bank().map(take_off_terminals);
+        Self { take_off, next: neighbours(design, wiring) }
+    }
+
+    /// The steps from the bank's plus take-off to a device's plus stud.
+    #[must_use]
+    pub fn out(&self, device: &str) -> Option<Vec<Step>> {
+        let (plus, _) = self.take_off.as_ref()?;
+        self.way(plus, &Terminal::stud(device, Pole::Plus))
+    }
+
+    /// The steps from a device's minus stud back to the bank's minus take-off.
+    #[must_use]
+    pub fn back(&self, device: &str) -> Option<Vec<Step>> {
+        let (_, minus) = self.take_off.as_ref()?;
+        self.way(&Terminal::stud(device, Pole::Minus), minus)
+    }
+
+    /// The steps between two terminals that pass no block.
+    #[must_use]
+    pub fn way(&self, from: &Terminal, to: &Terminal) -> Option<Vec<Step>> {
+        let mut came: Came<'_> = BTreeMap::from([(from, None)]);
+        let mut open = VecDeque::from([from]);
+        while let Some(at) = open.pop_front() {
+            if at == to {
+                return Some(traced(&came, to));
+            }
+            for (there, step) in self.next.get(at).into_iter().flatten() {
+                if !came.contains_key(there) {
+                    came.insert(there, Some((at, step.as_ref())));
+                    open.push_back(there);
+                }
+            }
+        }
+        None
+    }
+}
+
+/// From where, and by which step, each terminal was first reached.
+type Came<'a> = BTreeMap<&'a Terminal, Option<(&'a Terminal, Option<&'a Step>)>>;
 
 fn neighbours(design: &Design, wiring: &Wiring) -> Neighbours {
     let mut next: Neighbours = BTreeMap::new();
@@ -92,11 +116,11 @@ fn neighbours(design: &Design, wiring: &Wiring) -> Neighbours {
     next
 }
 
-fn traced(came: &BTreeMap<Terminal, Option<(Terminal, Option<Step>)>>, to: &Terminal) -> Vec<Step> {
+fn traced(came: &Came<'_>, to: &Terminal) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut at = to;
     while let Some(Some((before, step))) = came.get(at) {
-        steps.extend(step.clone());
+        steps.extend(step.cloned());
         at = before;
     }
     steps.reverse();

@@ -4,7 +4,7 @@ use super::error::SolveError;
 use super::netlist::Netlist;
 use super::network::{Element, Injection, Terminals};
 use super::operate::{Operation, State, Supply};
-use super::paths::Step;
+use super::paths::{Step, WayMap};
 use super::solve::{Factored, Solution};
 use super::wiring::{Polarity, Wiring};
 use crate::cite::Status;
@@ -361,6 +361,7 @@ fn read_out(input: &ShareInput<'_>, worked: &Worked, shorts: Shorts) -> Share {
     let (leads, joints) = lead_shares(input, solution);
     let volts = |at: Terminals| solution.volts_between(at).unwrap_or(0.0);
     let bank_volts = volts(worked.bank);
+    let ways = WayMap::of(input.design, input.wiring);
     let paths = input
         .design
         .devices
@@ -370,9 +371,10 @@ fn read_out(input: &ShareInput<'_>, worked: &Worked, shorts: Shorts) -> Share {
             let at = input.netlist.device_terminals(&d.part.name)?;
             let at_device = solution.volts_between(at)?;
             let amps = worked.draws.iter().find(|w| w.0 == d.part.name).map_or(0.0, |w| w.1);
-            let leads = super::paths::leads_to(input.design, input.wiring, &d.part.name);
+            let steps = there_and_back(&ways, &d.part.name);
+            let leads = steps.iter().filter_map(Step::lead).collect();
             let lost_mv = (bank_volts - at_device) * 1000.0;
-            let devices_mv = devices_mv(input, solution, &d.part.name) * lost_mv.signum();
+            let devices_mv = devices_mv(input, solution, &steps) * lost_mv.signum();
             let drop_mv = lost_mv - devices_mv;
             Some(PathShare { id: d.part.name.clone(), leads, amps, drop_mv, devices_mv })
         })
@@ -394,18 +396,19 @@ fn read_out(input: &ShareInput<'_>, worked: &Worked, shorts: Shorts) -> Share {
     }
 }
 
+/// The steps to a device and back.
+fn there_and_back(ways: &WayMap, device: &str) -> Vec<Step> {
+    [ways.out(device), ways.back(device)].into_iter().flatten().flatten().collect()
+}
+
 /// What the fuses, switches and the shunt on the way to a device and back lose, without sign.
-fn devices_mv(input: &ShareInput<'_>, solution: &Solution, device: &str) -> f64 {
-    let ways = [
-        super::paths::way_out(input.design, input.wiring, device),
-        super::paths::way_back(input.design, input.wiring, device),
-    ];
+fn devices_mv(input: &ShareInput<'_>, solution: &Solution, steps: &[Step]) -> f64 {
     let mut lost = 0.0;
-    for step in ways.into_iter().flatten().flatten() {
+    for step in steps {
         let Step::Device(name) = step else {
             continue;
         };
-        let element = input.netlist.devices.iter().find(|d| d.0 == name).map(|d| d.1);
+        let element = input.netlist.devices.iter().find(|d| d.0 == *name).map(|d| d.1);
         if let Some(element) = element
             && let Element::Resistance(part) = input.netlist.network.element(element)
         {

@@ -402,17 +402,16 @@ impl<'a> Search<'a> {
         };
         let mut levels = vec![start];
         let mut steps = 0_u64;
-        while let Some(level) = levels.last_mut() {
+        while !levels.is_empty() {
             steps += 1;
             if step_cap < steps {
                 self.proven = false;
                 return;
             }
-            let choice = level.next;
-            level.next = level.next.saturating_add(1);
-            let level = level.clone();
             let at = levels.len() - 1;
-            let Some(decided) = self.decide(&level, at, choice) else {
+            let choice = levels[at].next;
+            levels[at].next = choice.saturating_add(1);
+            let Some(decided) = self.decide(&levels[at], at, choice) else {
                 // Choices hold more copper from one to the next: none of the rest can be better.
                 levels.pop();
                 continue;
@@ -456,14 +455,15 @@ impl<'a> Search<'a> {
         if must_beat <= worth + self.rest_worth[at + 1] {
             return Some(None);
         }
-        let mut drops = level.drops.clone();
-        for (path, drop) in drops.iter_mut().enumerate() {
-            *drop += self.amps[at][path] * taken.ohm;
-            let least = *drop + self.rest_drop[at + 1][path];
-            if self.problem.paths[path].allowed_v + TOLERANCE_V < least {
+        let amps = &self.amps[at];
+        let drop = |path: usize| level.drops[path] + amps[path] * taken.ohm;
+        for (path, limit) in self.problem.paths.iter().enumerate() {
+            let least = drop(path) + self.rest_drop[at + 1][path];
+            if limit.allowed_v + TOLERANCE_V < least {
                 return Some(None);
             }
         }
+        let drops = (0..amps.len()).map(drop).collect();
         Some(Some(Level { copper, worth, drops, next: 0, taken: 0 }))
     }
 

@@ -2,7 +2,7 @@
 //! that device is. Sizes and currents play no part here.
 
 use super::currents::FarEnd;
-use crate::circuit::paths::{Step, way, way_back, way_out};
+use crate::circuit::paths::{Step, WayMap};
 use crate::circuit::wiring::{LeadRole, Polarity, WiredLead, Wiring, take_off_terminals};
 use crate::model::design::Design;
 use crate::model::device::DeviceKind;
@@ -49,18 +49,19 @@ pub(super) struct Topology {
 
 impl Topology {
     pub(super) fn of(design: &Design, wiring: &Wiring, string_fuses: bool) -> Self {
+        let map = WayMap::of(design, wiring);
         let ways = design
             .devices
             .iter()
             .filter(|d| d.kind.is_load() || d.kind.is_charge_source())
             .filter_map(|d| {
                 let device = d.part.name.clone();
-                let out = way_out(design, wiring, &device)?;
-                let back = way_back(design, wiring, &device)?;
+                let out = map.out(&device)?;
+                let back = map.back(&device)?;
                 Some(Way { device, out, back })
             })
             .collect();
-        let mut walk = Walk { design, wiring, ways, guards: Vec::new() };
+        let mut walk = Walk { design, wiring, map, ways, guards: Vec::new() };
         let count = wiring.leads.len();
         let mut guard_of = vec![None; count];
         let mut far = vec![FarEnd::None; count];
@@ -94,6 +95,7 @@ pub(super) fn number(wiring: &Wiring, id: &str) -> Option<usize> {
 struct Walk<'a> {
     design: &'a Design,
     wiring: &'a Wiring,
+    map: WayMap,
     ways: Vec<Way>,
     guards: Vec<Guard>,
 }
@@ -137,7 +139,7 @@ impl Walk<'_> {
         let step = Step::Lead(lead.id.clone());
         [&lead.from, &lead.to]
             .into_iter()
-            .filter_map(|end| way(self.design, self.wiring, from, end))
+            .filter_map(|end| self.map.way(from, end))
             .find(|steps| !steps.contains(&step))
     }
 
@@ -151,9 +153,8 @@ impl Walk<'_> {
         let (plus_post, minus_post) = take_off_terminals(bank);
         let post = if minus { minus_post } else { plus_post };
         let step = Step::Lead(lead.id.clone());
-        let over_lead = |end: &Terminal| {
-            way(self.design, self.wiring, &post, end).is_some_and(|steps| steps.contains(&step))
-        };
+        let over_lead =
+            |end: &Terminal| self.map.way(&post, end).is_some_and(|steps| steps.contains(&step));
         if over_lead(&lead.to) {
             FarEnd::To { minus }
         } else if over_lead(&lead.from) {
