@@ -1,0 +1,30 @@
+//! `book` writes page files into a folder and says which.
+
+mod bankwright;
+
+use bankwright::{folder, run};
+use serde_json::Value;
+
+#[test]
+fn every_file_it_names_is_there_and_is_whole() {
+    let folder = folder();
+    let out = folder.path().join("deep/er").display().to_string();
+    let run = run(&["book", "examples/alder-fen.toml", "--out", &out, "--json"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    let answer: Value = serde_json::from_str(&run.out).expect("it is JSON");
+    assert!(answer["stop_count"].is_u64(), "the count of STOP findings is told");
+    let files: Vec<&str> =
+        answer["files"].as_array().expect("a list").iter().filter_map(Value::as_str).collect();
+    let pages: Vec<&&str> = files.iter().filter(|f| f.ends_with(".html")).collect();
+    assert!(!pages.is_empty(), "pages are among {files:?}");
+    for file in &files {
+        let path = std::path::Path::new(file);
+        let name = path.strip_prefix(folder.path()).expect("inside the folder asked for");
+        let text = bankwright::text(&folder, &name.display().to_string());
+        let end = if file.ends_with(".html") { "</html>" } else { "</svg>" };
+        assert!(text.trim_end().ends_with(end), "{file} is whole");
+        if file.ends_with(".html") {
+            assert!(text.contains("Alder Fen"), "{file} names the rig");
+        }
+    }
+}
