@@ -69,6 +69,8 @@ pub(crate) struct Context<'a> {
     pub(crate) shopping: Shopping,
     /// The plan of the box; drawn once, however often pages are broken.
     pub(crate) plan: Option<Scene>,
+    /// The single-line diagram on as many sheets as it needs.
+    pub(crate) diagram: Vec<Scene>,
     /// The best other take-off, where the checks ask for one.
     pub(crate) better: Option<Better>,
     /// The small pictures of the pages of steps, by big number.
@@ -114,6 +116,7 @@ fn bound(input: &BookInput<'_>) -> (Running, Vec<Sheet>) {
         shopping: Shopping::of(input.job, &later),
         card: Card::of(design, &input.report.study.wiring),
         plan: pictures::plan(input),
+        diagram: pictures::diagram(input),
         better: pictures::better(input),
         small: BTreeMap::new(),
         turn: BTreeMap::new(),

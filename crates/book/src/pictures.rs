@@ -3,6 +3,7 @@
 use super::book::{BookInput, Context};
 use drawing::pictures::plan::{PlanPicture, plan as plan_picture};
 use drawing::pictures::share::{Half, SharePicture, share as share_picture};
+use drawing::pictures::single_line::{SingleLinePicture, single_line, single_line_sheets};
 use drawing::pictures::step_plan::{StepMarks, StepPlanPicture, step_plan};
 use drawing::pictures::{Foot, Setting, Subject};
 use drawing::scene::Scene;
@@ -12,6 +13,7 @@ use engine::checks::resolve::share_with;
 use engine::circuit::share::Share;
 use engine::finding::Code;
 use engine::model::bank::TakeOff;
+use engine::model::lead::Terminal;
 use engine::plan::build::{Change, Page, PartRef, Step};
 use engine::study::Study;
 use engine::units::Current;
@@ -50,6 +52,16 @@ pub(crate) fn plan(input: &BookInput<'_>) -> Option<Scene> {
     Some(if better && fits(&turned, down, across) { turned } else { upright })
 }
 
+/// The single-line diagram, on as many sheets as the paper needs.
+pub(crate) fn diagram(input: &BookInput<'_>) -> Vec<Scene> {
+    let study = &input.report.study;
+    let (width, height) = (input.paper.width(), input.paper.height() - ABOVE);
+    let setting =
+        Setting { id: "diagram".to_owned(), width, height, foot: Foot::Bare, scale: None };
+    let share = study.discharge.as_ref().ok();
+    single_line_sheets(&SingleLinePicture { subject: subject(study), share, setting: &setting })
+}
+
 /// The share as arrows, with the better take-off beside it where there is one.
 pub(crate) fn share(input: &BookInput<'_>, then: Option<&Better>, foot: Foot) -> Option<Scene> {
     let study = &input.report.study;
@@ -58,7 +70,7 @@ pub(crate) fn share(input: &BookInput<'_>, then: Option<&Better>, foot: Foot) ->
     let (width, height) = (input.paper.width(), input.paper.height());
     let setting = Setting { id: "share".to_owned(), width, height, foot, scale: None };
     let picture = SharePicture { subject: subject(study), now, then, setting: &setting };
-    (!study.discharge.as_ref().ok()?.strings.is_empty()).then(|| share_picture(&picture))
+    (now.share.strings.len() > 1).then(|| share_picture(&picture))
 }
 
 /// The best other take-off, in words and as what the strings then carry.
@@ -146,6 +158,12 @@ fn marks(cx: &Context<'_>, page: &Page) -> StepMarks {
             }
         }
     }
+    let wired = marks.leads.iter().filter_map(|id| cx.input.report.study.wiring.lead(id));
+    let ends = wired.flat_map(|l| [&l.from, &l.to]).filter(|t| t.block().is_some());
+    let ends: Vec<Terminal> = ends.cloned().collect();
+    marks.posts.extend(ends);
+    marks.posts.sort();
+    marks.posts.dedup();
     marks.leads.sort();
     marks.leads.dedup();
     // A lead that the page only speaks of may be on already; it is then highlighted, not new.
@@ -167,6 +185,10 @@ pub fn standalone(input: &BookInput<'_>) -> Vec<(&'static str, Scene)> {
     let setting = Setting::landscape("plan");
     let picture = PlanPicture { subject: subject(study), share: discharge, setting: &setting };
     let mut all = vec![("plan.svg", plan_picture(&picture))];
+    let setting = Setting::landscape("diagram");
+    let picture =
+        SingleLinePicture { subject: subject(study), share: discharge, setting: &setting };
+    all.push(("diagram.svg", single_line(&picture)));
     all.extend(share(input, better(input).as_ref(), Foot::TitleBlock).map(|s| ("share.svg", s)));
     all
 }

@@ -65,7 +65,7 @@ fn paper_css(paper: Paper) -> String {
 
 fn page(running: &Running, sheet: &Sheet, number: usize, of: usize) -> Markup {
     html! {
-        section class=(format!("page {}{}", sheet.kind, if sheet.used > running.paper.height() { " tall" } else { "" })) id=(format!("p{number}")) data-used=(format!("{:.1}", sheet.used)) aria-labelledby=(format!("t{number}")) {
+        section class=(format!("page {}{}", sheet.kind, if sheet.used > running.paper.height() { " tall" } else { "" })) id=(format!("p{number}")) aria-labelledby=(format!("t{number}")) {
             header {
                 @if let Some(big) = sheet.number { span.big { (big) } }
                 h1 id=(format!("t{number}")) { (text(&sheet.title)) }

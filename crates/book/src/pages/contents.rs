@@ -16,21 +16,8 @@ pub(super) fn chapter(cx: &Context<'_>, named: &[(String, String)]) -> Chapter {
         // The first time round no page is known yet; the list keeps its room.
         rows = named.iter().map(|(_, title)| (title.clone(), 0)).collect();
     }
-    // Two columns, read downwards.
-    let half = rows.len().div_ceil(2);
-    let column = (cx.width - 6.0) / 2.0 - 11.0;
-    for index in 0..half {
-        let line = [rows.get(index), rows.get(index + half)];
-        let tall = line.iter().flatten().map(|(t, _)| Size::Body.height(t, column));
-        let height = tall.fold(5.2, f64::max) + 1.2;
-        let html = html! {
-            div.contents style=(format!("min-height:{height:.1}mm")) {
-                @for (title, page) in line.into_iter().flatten() {
-                    div.row { a href=(format!("#p{page}")) { (title) } span { (page) } }
-                }
-            }
-        };
-        parts.push(Piece::new(html, height));
+    for some in rows.chunks(MOST) {
+        parts.push(columns(some, cx.width));
     }
     parts.heading("Signs");
     for (severity, says) in [
@@ -46,4 +33,22 @@ pub(super) fn chapter(cx: &Context<'_>, named: &[(String, String)]) -> Chapter {
          A lead has the same name on the plan, in every table, on its label and in the steps.",
     );
     Chapter { parts: parts.all, ..plain("contents", "What is in this book", "contents-page") }
+}
+
+/// Lines that stand in one piece; a longer list goes over to the next page.
+const MOST: usize = 60;
+
+/// Two columns, read downwards.
+fn columns(rows: &[(String, usize)], width: f64) -> Piece {
+    let column = (width - 6.0) / 2.0 - 11.0;
+    let heights = rows.iter().map(|(title, _)| Size::Body.height(title, column).max(5.2) + 1.2);
+    let (sum, tallest) = heights.fold((0.0, 0.0_f64), |(s, t), h| (s + h, t.max(h)));
+    let html = html! {
+        div.contents {
+            @for (title, page) in rows {
+                div.row { a href=(format!("#p{page}")) { (title) } span { (page) } }
+            }
+        }
+    };
+    Piece::new(html, sum / 2.0 + tallest)
 }

@@ -15,11 +15,11 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
          finding holds its gates shut on paper as it does in the tool.",
     );
     let mut table = Table::new(vec![
-        words("gate", 0.9),
-        words("on page", 1.4),
-        words("do not go on unless", 3.6),
-        words("held by", 2.4),
-        words("passed: date, initials", 1.4),
+        words("gate", 0.7),
+        words("on page", 1.6),
+        words("do not go on unless", 4.4),
+        words("held by", 1.7),
+        words("passed: date, initials", 1.2),
     ]);
     let buy = held(cx, &[Gate::Buy]);
     table.row(vec![

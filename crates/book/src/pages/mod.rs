@@ -7,6 +7,7 @@ mod gates;
 mod cautions;
 mod survey;
 mod plan;
+mod diagram;
 mod share;
 mod leads;
 mod cut_list;
@@ -35,6 +36,7 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(cautions::chapter(cx));
     all.push(survey::chapter(cx));
     all.extend(plan::chapters(cx));
+    all.extend(diagram::chapter(cx));
     all.extend(share::chapter(cx));
     all.push(leads::chapter(cx));
     all.push(cut_list::chapter(cx));
@@ -51,16 +53,23 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(sources::chapter(cx));
     all.push(missing::chapter(cx));
     all.push(emergency::chapter(cx));
-    let named: Vec<(String, String)> = all.iter().map(|c| (c.anchor.clone(), titled(c))).collect();
+    let named: Vec<(String, String)> = all
+        .iter()
+        .filter(|c| !c.title.ends_with(CONTINUED))
+        .map(|c| (c.anchor.clone(), titled(c)))
+        .collect();
     let mut bound = vec![cover::chapter(cx), contents::chapter(cx, &named)];
     bound.append(&mut all);
     bound
 }
 
+/// How the title of a job ends that goes on from the page before.
+const CONTINUED: &str = ", continued";
+
 /// A chapter's line in the list of contents.
 fn titled(chapter: &Chapter) -> String {
     match chapter.number {
-        Some(number) => format!("Step page {number}: {}", chapter.title),
+        Some(number) => format!("{number}  {}", chapter.title),
         None => chapter.title.clone(),
     }
 }

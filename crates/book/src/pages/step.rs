@@ -44,7 +44,9 @@ fn chapter(cx: &Context<'_>, page: &Page) -> Chapter {
         }
         let before_gate = page.gate.as_ref().is_some_and(|g| g.after == index + 1);
         let piece = step_piece(cx, step);
-        parts.push(if before_gate { piece.with_next() } else { piece }.into());
+        // The last step takes the one before it along, so that none stands alone on a further side.
+        let pair = index + 2 == page.steps.len();
+        parts.push(if before_gate || pair { piece.with_next() } else { piece }.into());
     }
     if let Some(gate) = page.gate.as_ref().filter(|g| g.after >= page.steps.len()) {
         parts.push(gate_piece(cx, gate).into());

@@ -83,8 +83,8 @@ fn known(wiring: &Wiring) -> Vec<(String, String, String)> {
 fn photos() -> Piece {
     let html = html! {
         div.photo {
-            div style="height:24mm" { "photograph 1, from where you stand, number " span.blank style="width:14mm" {} br; "stick a print here, or write where it is kept" }
-            div style="height:24mm" { "photograph 2, from the other side, number " span.blank style="width:14mm" {} br; "stick a print here, or write where it is kept" }
+            div style="height:24mm" { "photograph 1, number " span.blank {} br; "from where you stand; stick a print here, or write where it is kept" }
+            div style="height:24mm" { "photograph 2, number " span.blank {} br; "from the other side; stick a print here, or write where it is kept" }
         }
     };
     Piece::new(html, 27.0)
