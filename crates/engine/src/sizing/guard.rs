@@ -5,8 +5,9 @@ use super::answer::FuseChoice;
 use super::fit::{Fit, Fitting};
 use super::fuse::Picked;
 use super::topology::{Guard, GuardBy};
-use crate::circuit::wiring::{Polarity, take_off_terminals};
+use crate::circuit::wiring::{LeadRole, Polarity, take_off_terminals};
 use crate::cite::{Cite, Status};
+use crate::model::bank::Bank;
 use crate::model::lead::Terminal;
 use crate::tables::Sourced;
 use crate::units::{Current, Interrupt, Length, show};
@@ -71,6 +72,13 @@ fn place(input: &SizingInput<'_>, guard: &Guard) -> (String, String) {
             // The string that this link brings in: the outer of two neighbours.
             let post = [&lead.to, &lead.from].into_iter().find(|t| t.block().is_some());
             let post = post.unwrap_or(&lead.from);
+            if let (LeadRole::SeriesLink, Some(block)) = (lead.role, post.block()) {
+                let post = Bank::string_plus(block.string);
+                return (
+                    format!("on {post}, between the post and every lead on it"),
+                    String::new(),
+                );
+            }
             (
                 format!(
                     "on {post}, between the post and every lead on it, lead {} among them",

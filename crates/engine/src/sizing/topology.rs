@@ -268,11 +268,15 @@ impl Walk<'_> {
         Some(at)
     }
 
-    /// A device for every string that has none of its own.
+    /// A device for every string that has none of its own. Along a chain of plus links each link names
+    /// the string it brings in; the string the chain begins with is named by its first series link.
     fn want_string_guards(&mut self, guard_of: &mut [Option<usize>]) {
+        let chain = (0..guard_of.len()).any(|n| self.lead(n).role == LeadRole::PlusLink);
+        let first = (0..guard_of.len()).find(|n| self.lead(*n).role == LeadRole::SeriesLink);
         for (n, guard) in guard_of.iter_mut().enumerate() {
             let role = self.lead(n).role;
-            let across = matches!(role, LeadRole::StringPlus | LeadRole::PlusLink);
+            let across = matches!(role, LeadRole::StringPlus | LeadRole::PlusLink)
+                || (chain && first == Some(n));
             if across && guard.is_none() {
                 *guard = Some(self.guard(GuardBy::StringWanted(n), Vec::new(), false));
             }
