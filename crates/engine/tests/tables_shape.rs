@@ -189,10 +189,25 @@ fn every_file_on_disk_is_in_the_program_and_every_source_is_used() {
         let sheet = Sheet::read("a data file", text).unwrap_or_else(|e| panic!("{e}"));
         used.extend(sheet.rows().filter_map(|r| r.text("source").ok().map(str::to_owned)));
     }
+    used.extend(cited_by_rules());
     let sources = Sources::parse(SOURCES).unwrap_or_else(|e| panic!("{e}"));
     let listed: BTreeSet<String> = sources.iter().map(|(k, _)| k.to_owned()).collect();
     let idle: Vec<&String> = listed.difference(&used).collect();
-    assert!(idle.is_empty(), "no row names these sources: {idle:?}");
+    assert!(idle.is_empty(), "no row and no rule names these sources: {idle:?}");
+}
+
+/// Keys that a rule cites for a text without a number in it.
+fn cited_by_rules() -> BTreeSet<String> {
+    let rules = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/checks");
+    let mut keys = BTreeSet::new();
+    for entry in std::fs::read_dir(rules).expect("the folder is there") {
+        let text = std::fs::read_to_string(entry.expect("a readable entry").path())
+            .expect("a readable file");
+        for cite in text.split("Cite::new(").skip(1) {
+            keys.extend(cite.split('"').nth(1).map(str::to_owned));
+        }
+    }
+    keys
 }
 
 #[test]

@@ -6,6 +6,7 @@
 pub mod context;
 pub mod registry;
 pub mod resolve;
+pub mod supply;
 pub mod walk;
 
 pub mod r01_take_off_at_one_end;
@@ -31,6 +32,19 @@ mod r20_voltage_drop;
 mod r21_no_isolator;
 mod r22_breakaway_through_a_switch;
 mod r31_bare_posts;
+mod r39_surge_drags_volts;
+mod r40_two_sources_meet;
+mod r42_earth_chassis_negative;
+mod r51_ratings_muddled;
+mod r52_high_rate;
+mod r54_tool_missing;
+mod r55_generator_too_close;
+mod r56_alarm_without_power;
+mod r59_bought_twice;
+mod r60_papers;
+mod r61_neutral_earth_bonds;
+mod r62_charging_loop;
+mod r63_monster_loads;
 
 use crate::finding::Finding;
 use context::Context;

@@ -156,6 +156,36 @@ pub fn reach(
     seen
 }
 
+/// Every terminal reached from some along leads and through devices, going on only where `through`
+/// allows the kind of device the terminal belongs to; posts of blocks always are.
+#[must_use]
+pub fn joined_terminals(
+    cx: &Context<'_>,
+    starts: Vec<Terminal>,
+    through: &dyn Fn(DeviceKind) -> bool,
+) -> BTreeSet<Terminal> {
+    let pairs = joined_studs(cx.design());
+    let mut seen: BTreeSet<Terminal> = BTreeSet::new();
+    let mut open = starts;
+    while let Some(at) = open.pop() {
+        let kind = at.device().and_then(|d| cx.design().device(d)).map(|d| d.kind);
+        if kind.is_some_and(|k| !through(k)) || !seen.insert(at.clone()) {
+            continue;
+        }
+        for lead in cx.study.wiring.at(&at) {
+            open.push(if lead.from == at { lead.to.clone() } else { lead.from.clone() });
+        }
+        for (a, b) in &pairs {
+            if *a == at {
+                open.push(b.clone());
+            } else if *b == at {
+                open.push(a.clone());
+            }
+        }
+    }
+    seen
+}
+
 /// Whether both studs of a device are reached from the bank without passing what `shut` names.
 #[must_use]
 pub fn fed_without(cx: &Context<'_>, device: &str, shut: &dyn Fn(DeviceKind) -> bool) -> bool {
