@@ -149,6 +149,7 @@ fn judged(paths: &[JudgedPath]) -> String {
         ("%", Lean::Right),
         ("limit %", Lean::Right),
         ("", Lean::Left),
+        ("in fuses, mV", Lean::Right),
         ("limit by", Lean::Left),
     ];
     let row = |p: &JudgedPath| {
@@ -164,6 +165,7 @@ fn judged(paths: &[JudgedPath]) -> String {
                 None => "-",
             }
             .to_owned(),
+            millivolts(p.share.devices_mv),
             format!("{} ({})", p.governed_by, p.cite.status.says()),
         ]
     };

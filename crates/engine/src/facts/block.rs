@@ -255,7 +255,13 @@ impl Gather<'_> {
             reference_temperature(),
         );
         let mut factor = charge.value * cold.value;
-        let mut cite = if cold.cite.status > charge.cite.status { cold.cite } else { charge.cite };
+        // A factor of one moves nothing, so the figure does not rest on the row behind it.
+        let mut cite = [charge, cold]
+            .into_iter()
+            .filter(|f| 1e-9 < (f.value - 1.0).abs())
+            .map(|f| f.cite)
+            .max_by_key(|c| c.status)
+            .unwrap_or_else(|| Cite::physics("taken as stated"));
         if let Some(age) = state.age.or(model.age) {
             let aged = block_resistance::factor_of_age(self.tables, age);
             factor *= aged.value;
