@@ -70,13 +70,13 @@ pub(crate) struct RigArgs {
     /// The design file.
     pub(crate) rig: PathBuf,
     /// Try a change without writing it, such as --set bank.parallel=3; may be repeated.
-    #[arg(long = "set", value_name = "PATH=VALUE")]
+    #[arg(long = "set", value_name = "PATH=VALUE", allow_hyphen_values = true)]
     pub(crate) set: Vec<String>,
     /// The rig as it stands at this stage.
     #[arg(long, value_name = "NAME")]
     pub(crate) stage: Option<String>,
     /// State of charge of every block that does not say its own, such as "80 %".
-    #[arg(long, value_name = "SHARE")]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     pub(crate) soc: Option<String>,
     /// Temperature of the bank and of the air around the leads, such as "5 C"; 25 C if not given.
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
@@ -100,12 +100,14 @@ pub(crate) struct ShareArgs {
     pub(crate) rig: RigArgs,
     /// Draw this current, such as "147 A", where the largest load hangs.
     #[arg(long, value_name = "CURRENT", conflicts_with_all = ["charge", "power"])]
+    #[arg(allow_hyphen_values = true)]
     pub(crate) load: Option<String>,
     /// Charge with this current, such as "45 A", from the largest charge source.
     #[arg(long, value_name = "CURRENT", conflicts_with_all = ["power", "surge"])]
+    #[arg(allow_hyphen_values = true)]
     pub(crate) charge: Option<String>,
     /// Draw this power, such as "1500 W", held constant while the volts sag.
-    #[arg(long, value_name = "POWER")]
+    #[arg(long, value_name = "POWER", allow_hyphen_values = true)]
     pub(crate) power: Option<String>,
     /// Add the moment at which the hardest-starting load starts.
     #[arg(long)]

@@ -38,6 +38,12 @@ impl Failure {
         text
     }
 
+    /// The same, with what the design file says wrongly above it: that is mostly the cause.
+    pub(crate) fn below(mut self, faults: &str) -> Self {
+        self.above.insert_str(0, faults);
+        self
+    }
+
     /// The file cannot be read.
     pub(crate) fn unreadable(path: &Path, error: &std::io::Error) -> Self {
         let hint = match error.kind() {
@@ -53,14 +59,14 @@ impl Failure {
         let why = match error.kind() {
             std::io::ErrorKind::NotFound => "it is not there".to_owned(),
             std::io::ErrorKind::InvalidData => "it is not text".to_owned(),
-            _ => error.to_string(),
+            _ => in_words(error),
         };
         Self::new(format!("{} cannot be read: {why}.", path.display()), hint)
     }
 
     /// The file cannot be written.
     pub(crate) fn unwritable(path: &Path, error: &std::io::Error) -> Self {
-        let says = format!("{} cannot be written: {error}.", path.display());
+        let says = format!("{} cannot be written: {}.", path.display(), in_words(error));
         Self::new(says, "Choose a folder that is there and that you may write to.")
     }
 
@@ -136,10 +142,30 @@ impl Failure {
         Self::new("The answers ended before the last question; nothing was written.".to_owned(), "")
     }
 
+    /// One question without an answer that can be used.
+    pub(crate) fn tries_used(option: &str, tries: u32) -> Self {
+        let says = format!("{tries} answers that cannot be used; nothing was written.");
+        let hint = format!(
+            "Start again and give it on the command line as --{option}; `bankwright start --help` \
+             shows how it is written."
+        );
+        Self::new(says, hint)
+    }
+
+    /// A label that gives amp-hours but not over how many hours.
+    pub(crate) fn no_hours(amp_hours: &str) -> Self {
+        let says = format!("\"{amp_hours}\" does not say over how many hours.");
+        let hint = format!(
+            "Look for C20, 20 h or 20 HR on the label or in its sheet, then write \
+             \"{amp_hours} at 20 h\" with the hours it gives."
+        );
+        Self::new(says, hint)
+    }
+
     /// A block's label that is not volts and a rating.
     pub(crate) fn no_label(text: &str) -> Self {
         let says = format!("--block \"{text}\" does not give volts and amp-hours.");
-        Self::new(says, "Write both with a comma between, such as \"6 V, 190 Ah at 20 h\".")
+        Self::new(says, "Write both, such as \"6 V, 190 Ah at 20 h\".")
     }
 
     /// Blocks that do not make the bank's volts.
@@ -156,7 +182,16 @@ impl Failure {
 
     /// The network has no answer.
     pub(crate) fn unsolved(error: &SolveError) -> Self {
-        let hint = "Look at that part in the design: both ends of its leads, and its resistance.";
+        let hint = match error {
+            SolveError::NoBank => {
+                "Write [bank] for this stage, or name a later stage with --stage."
+            }
+            SolveError::AcrossIslands { .. } => {
+                "Follow its leads in the design, part by part: one way must end at the plus of the \
+                 bank, the other at its minus."
+            }
+            _ => "Look at that part in the design: both ends of its leads, and its resistance.",
+        };
         Self::new(error.to_string(), hint)
     }
 
@@ -175,6 +210,21 @@ impl Failure {
             format!("Did you mean {}?", listed_or(near))
         };
         Self::new(says, hint)
+    }
+}
+
+/// What the disk said, without the numbers and hidden names that a system adds.
+fn in_words(error: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    match error.kind() {
+        ErrorKind::NotFound => "the folder is not there".to_owned(),
+        ErrorKind::PermissionDenied => "this is not allowed here".to_owned(),
+        ErrorKind::AlreadyExists => "a file of that name is there".to_owned(),
+        ErrorKind::NotADirectory => "a file stands where a folder should".to_owned(),
+        ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        ErrorKind::StorageFull => "the disk is full".to_owned(),
+        ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
+        _ => error.to_string(),
     }
 }
 

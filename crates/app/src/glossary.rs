@@ -49,7 +49,11 @@ pub(crate) fn terms() -> Vec<Term> {
 /// Every term that a word means, whichever side of the water it comes from.
 pub(crate) fn explained(word: &str) -> Vec<Term> {
     let wanted = bare(word);
-    terms().into_iter().filter(|t| t.words().any(|w| bare(w) == wanted)).collect()
+    let mut found: Vec<Term> =
+        terms().into_iter().filter(|t| t.words().any(|w| bare(w) == wanted)).collect();
+    // The term of that very name comes first, before those it is another word for.
+    found.sort_by_key(|t| bare(&t.term) != wanted);
+    found
 }
 
 /// The words nearest to one that is not known.
@@ -101,6 +105,12 @@ mod tests {
             let found = explained(word);
             assert!(found.iter().any(|t| t.term == term), "{word} means {term}: {found:?}");
         }
+    }
+
+    #[test]
+    fn a_term_of_that_name_comes_before_its_other_meanings() {
+        let names: Vec<String> = explained("isolator").into_iter().map(|t| t.term).collect();
+        assert_eq!(names, ["isolator", "split-charge relay"], "the switch first");
     }
 
     #[test]

@@ -108,6 +108,11 @@ impl Rig {
         &self.faults
     }
 
+    /// A failure of the work, below what the design file says wrongly.
+    pub(crate) fn failed(&self, failure: Failure) -> Failure {
+        failure.below(&self.rendered)
+    }
+
     /// Shows the warnings, and fails when there are errors; to be called when the work is printed.
     pub(crate) fn close(self) -> Result<(), Failure> {
         let errors = self.faults.iter().filter(|f| f.severity == Severity::Error).count();

@@ -145,3 +145,87 @@ fn json_says_the_faults_even_of_a_file_that_says_nothing() {
     let json: serde_json::Value = serde_json::from_str(&run.out).expect("it is JSON");
     assert!(!json["faults"].as_array().expect("a list").is_empty(), "{}", run.out);
 }
+
+/// A bank with no isolator and one load; its parts are replaced by each test.
+const CART: &str = r#"format = 1
+[rig]
+name = "Cart"
+kind = "trailer"
+practice = "us-trailer"
+[block.b]
+chemistry = "flooded"
+volts = "6 V"
+rating = "190 Ah at 20 h"
+[bank]
+block = "b"
+series = 2
+parallel = 1
+[lead.plus]
+from = "bank +"
+to = "panel +"
+length = "400 mm"
+[lead.minus]
+from = "panel -"
+to = "bank -"
+length = "400 mm"
+[device.panel]
+kind = "panel"
+rating = "30 A"
+"#;
+
+fn cart(changed: &str, arguments: &[&str]) -> Run {
+    let folder = folder();
+    write(&folder, "cart.toml", changed);
+    run_in(folder.path(), arguments)
+}
+
+#[test]
+fn the_fault_in_the_file_is_shown_when_the_circuit_has_no_answer() {
+    let far = "[device.bar]\nkind = \"busbar\"\n[lead.far]\nfrom = \"bar\"\nto = \"panel +\"\n";
+    let text = CART.replace("to = \"panel +\"", "to = \"bank +\"") + far;
+    for arguments in [&["share", "cart.toml"][..], &["book", "cart.toml", "--out", "book"]] {
+        let Run { code, err, .. } = cart(&text, arguments);
+        assert_eq!(code, 2, "{arguments:?}: {err}");
+        let place = err.find("--> cart.toml:14").expect("the line of the lead is named");
+        let effect = err.find("No conductor joins").expect("and what comes of it");
+        assert!(place < effect, "the cause stands first: {err}");
+    }
+}
+
+#[test]
+fn a_stage_without_a_bank_says_so() {
+    let from = CART.find("[bank]").expect("it is there");
+    let to = CART.find("[lead.plus]").expect("it is there");
+    let text = format!("{}{}", &CART[..from], &CART[to..]);
+    let Run { code, err, .. } = cart(&text, &["share", "cart.toml"]);
+    assert_eq!(code, 2, "{err}");
+    assert!(err.contains("There is no bank at this stage"), "{err}");
+    // More blocks than a bank can have leave none: the count is named first.
+    let many = CART.replace("parallel = 1", "parallel = 90");
+    let Run { code, err, .. } = cart(&many, &["share", "cart.toml"]);
+    assert_eq!(code, 2, "{err}");
+    assert!(err.contains("--> cart.toml:13") && err.contains("more than 96 blocks"), "{err}");
+}
+
+#[test]
+fn a_lead_that_no_load_reaches_is_not_sized() {
+    let text = CART.replace("rating = \"30 A\"\n", "");
+    let Run { code, out, err } = cart(&text, &["leads", "cart.toml"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("Not sized for a load: nothing on it draws a"), "{out}");
+    assert!(!out.contains(" mm in "), "lengths are told in the units of the rig: {out}");
+}
+
+#[test]
+fn a_quantity_below_nothing_is_read_as_one() {
+    let Run { code, err, .. } = run(&["share", "examples/alder-fen.toml", "--load", "-5 A"]);
+    assert_eq!(code, 2, "{err}");
+    assert!(err.contains("--load \"-5 A\" is out of range"), "{err}");
+}
+
+#[test]
+fn a_file_in_place_of_a_folder() {
+    let Run { code, err, .. } = cart(CART, &["book", "cart.toml", "--out", "cart.toml"]);
+    assert_eq!(code, 2, "{err}");
+    assert!(err.contains("a file of that name is there") && !err.contains("os error"), "{err}");
+}

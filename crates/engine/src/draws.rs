@@ -168,7 +168,7 @@ fn is_critical(study: &Study, path: &PathShare, kind: DeviceKind) -> bool {
 /// When the network has no answer; the error names the part.
 pub fn deck(study: &Study, draw: &Draw, share: &Share) -> Result<String, SolveError> {
     let Some(bank) = study.netlist.bank else {
-        return Err(SolveError::SamePoint { node: "bank".to_owned() });
+        return Err(SolveError::NoBank);
     };
     let mut network = study.netlist.network.clone();
     for (name, at, amp) in drawn(study, draw, share, bank) {

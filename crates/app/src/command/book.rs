@@ -41,7 +41,7 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let before = stage.checked_sub(1).map(study).transpose()?;
     let later = (stage + 1..rig.design.stages.len()).map(study).collect::<Result<Vec<_>, _>>()?;
     let job = Job::of(&report.study, before.as_ref(), &rig.tables);
-    let build = write(&job).map_err(|e| Failure::unsolved(&e))?;
+    let build = write(&job).map_err(|e| rig.failed(Failure::unsolved(&e)))?;
     let on = |paper: Paper| BookInput {
         report,
         before: before.as_ref(),

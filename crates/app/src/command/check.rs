@@ -45,7 +45,7 @@ fn shown(rig: &Rig, reports: &[Report], style: Style) -> String {
     }
     text.push('\n');
     let all: Vec<&Finding> = reports.iter().flat_map(|r| &r.findings).collect();
-    text.push_str(&findings::closing(&all, style));
+    text.push_str(&findings::closing(&all, rig.design.rig.kind, style));
     text
 }
 

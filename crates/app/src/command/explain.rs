@@ -44,14 +44,24 @@ fn one_rule(code: Code, subject: &str, as_json: bool) -> Result<String, Failure>
     }
 }
 
-/// The page of a rule as it was written, its headings in bold.
+/// Where the worked examples of a page begin: whole design files, that the tests run.
+const EXAMPLES: &str = "## Example";
+
+/// The page of a rule as it was written, its headings in bold, up to its examples.
 fn page(rule: &Rule, style: Style) -> String {
     let mut text = String::new();
-    for line in rule.page.lines() {
+    for line in rule.page.lines().take_while(|line| !line.starts_with(EXAMPLES)) {
         let shown = if line.starts_with('#') { style.bold(line) } else { line.to_owned() };
         text.push_str(&shown);
         text.push('\n');
     }
+    text.push_str(&hanging(
+        "",
+        &format!(
+            "`bankwright explain {} --json` adds designs that break it and keep it.",
+            rule.code
+        ),
+    ));
     text
 }
 

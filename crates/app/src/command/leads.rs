@@ -184,7 +184,7 @@ fn cutting(group: &CableGroup, units: UnitSystem) -> String {
     let head = format!("  {}{colour}", group.size);
     let plan = match &group.plan {
         Ok(plan) => plan,
-        Err(error) => return hanging(&format!("{head}: "), &error.to_string()),
+        Err(error) => return hanging(&format!("{head}: "), &error.says(units)),
     };
     let mut text = format!("{head}\n");
     for bought in &plan.bought {

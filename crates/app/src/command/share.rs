@@ -8,6 +8,7 @@ use crate::terminal::style::Style;
 use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
 use crate::terminal::{findings, say};
+use engine::circuit::error::SolveError;
 use engine::circuit::share::{BlockShare, Draw, LeadShare, Share, ShareState};
 use engine::draws::{self, JudgedPath};
 use engine::report::Report;
@@ -15,14 +16,19 @@ use engine::study::Study;
 use engine::units::{Current, Voltage, parse, show};
 use std::process::ExitCode;
 
+/// What a sign means; a lead may be written either way round.
+const SIGNS: &str = "Amps above zero leave a string or a block, and run along a lead from its \
+                     first end to its second; below zero they run the other way.";
+
 pub(crate) fn run(args: &ShareArgs) -> Result<ExitCode, Failure> {
     let rig = Rig::open(&args.rig)?;
     let report = rig.report()?;
     let study = &report.study;
     let draw = asked(args, study)?;
-    let share = study.share(&draw).map_err(|e| Failure::unsolved(&e))?;
+    let unsolved = |e: &SolveError| rig.failed(Failure::unsolved(e));
+    let share = study.share(&draw).map_err(|e| unsolved(&e))?;
     if args.spice {
-        let deck = draws::deck(study, &draw, &share).map_err(|e| Failure::unsolved(&e))?;
+        let deck = draws::deck(study, &draw, &share).map_err(|e| unsolved(&e))?;
         say(&deck)?;
     } else {
         let paths = draws::judged_paths(study, &rig.tables, &share);
@@ -79,7 +85,7 @@ fn shown(rig: &Rig, report: &Report, share: &Share, paths: &[JudgedPath]) -> Str
         show::fixed(share.spread_percent, 1)
     );
     text.push_str(&hanging("", &bank));
-    text.push_str("Amps above zero leave the bank.\n");
+    text.push_str(&hanging("", SIGNS));
     for part in [strings(share), blocks(share), leads(share), judged(paths)] {
         text.push('\n');
         text.push_str(&part);

@@ -8,6 +8,7 @@ use engine::plan::cut_list::{CableGroup, CutTotals};
 use engine::plan::cutting::{CutLength, CutPlan, Origin, Piece};
 use engine::report::Report;
 use engine::sizing::answer::{FuseChoice, LeadAnswer, LugChoice, OtherPractice, Reuse};
+use engine::units::show::UnitSystem;
 use engine::units::{Current, Length, Voltage};
 use serde::Serialize;
 
@@ -310,7 +311,7 @@ impl CableJson {
             buy: plan.map(bought).unwrap_or_default(),
             cuts: plan.map(|p| p.lengths.iter().map(CutJson::of).collect()).unwrap_or_default(),
             proven: plan.map(|p| p.proven),
-            trouble: group.plan.as_ref().err().map(ToString::to_string),
+            trouble: group.plan.as_ref().err().map(|e| e.says(UnitSystem::Metric)),
         }
     }
 }

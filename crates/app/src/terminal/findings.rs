@@ -5,6 +5,7 @@ use super::wrap::hanging;
 use crate::failure::listed;
 use engine::cite::Cite;
 use engine::finding::{Assumed, Finding, Gate, Severity};
+use engine::model::rig::RigKind;
 use engine::tables::Tables;
 use std::fmt::Write;
 
@@ -74,12 +75,12 @@ pub(crate) fn assumed(assumed: &[&Assumed], style: Style) -> String {
 }
 
 /// The last lines of every answer of `check`: the count, and which gates are held by what.
-pub(crate) fn closing(findings: &[&Finding], style: Style) -> String {
+pub(crate) fn closing(findings: &[&Finding], kind: RigKind, style: Style) -> String {
     let count = |s: Severity| findings.iter().filter(|f| f.severity == s).count();
     let (stop, fix, note) = (count(Severity::Stop), count(Severity::Fix), count(Severity::Note));
     let mut text = style.bold(&format!("{stop} STOP, {fix} FIX, {note} NOTE."));
     text.push('\n');
-    for gate in Gate::ALL {
+    for gate in Gate::ALL.into_iter().filter(|g| g.is_met_by(kind)) {
         let mut holding: Vec<String> = findings
             .iter()
             .filter(|f| f.blocks.contains(&gate))

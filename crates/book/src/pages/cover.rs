@@ -101,8 +101,10 @@ fn work_line(cx: &Context<'_>) -> String {
 /// The gates that STOP findings hold shut, each with what holds it.
 fn stop_box(cx: &Context<'_>) -> Piece {
     let report = cx.input.report;
+    let kind = report.study.design.rig.kind;
     let held: Vec<(Gate, Vec<&Finding>)> = Gate::ALL
         .into_iter()
+        .filter(|gate| gate.is_met_by(kind))
         .map(|gate| (gate, report.holding(gate).collect::<Vec<_>>()))
         .filter(|(_, holding)| !holding.is_empty())
         .collect();

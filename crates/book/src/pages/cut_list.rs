@@ -66,7 +66,7 @@ fn pieces(parts: &mut Parts, group: &CableGroup, units: UnitSystem) {
     let head = format!("{}{colour}", group.size);
     match &group.plan {
         Err(error) => {
-            parts.paragraph(&format!("{head}: {error}"));
+            parts.paragraph(&format!("{head}: {}", error.says(units)));
         }
         Ok(plan) => planned(parts, &head, plan, units),
     }

@@ -81,7 +81,13 @@ fn too_small(cx: &Context<'_>, isolator: &Device, below: &[&Device]) -> Option<S
         ),
         Some(_) => return None,
         None => (
-            format!("{name} has no rating written; up to {} passes it.", show::current(most)),
+            if most.as_amps() <= 0.0 {
+                format!(
+                    "{name} has no rating written, and nothing behind it draws a known current."
+                )
+            } else {
+                format!("{name} has no rating written; up to {} passes it.", show::current(most))
+            },
             format!("Read the amps on {name} and write device.{name}.rating."),
         ),
     };

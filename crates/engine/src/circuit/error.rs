@@ -34,6 +34,8 @@ pub enum SolveError {
         /// The node at its second end.
         to: String,
     },
+    /// No bank stands in the network, so nothing drives a current.
+    NoBank,
     /// A question between two points was asked of one single point.
     SamePoint {
         /// The node both ends are.
@@ -71,6 +73,9 @@ impl fmt::Display for SolveError {
                 f,
                 "No conductor joins \"{from}\" and \"{to}\", so \"{part}\" has no closed circuit."
             ),
+            Self::NoBank => {
+                write!(f, "There is no bank at this stage, so nothing feeds the rest.")
+            }
             Self::SamePoint { node } => {
                 write!(f, "Both ends are the same point, \"{node}\": there is nothing between.")
             }

@@ -187,7 +187,7 @@ impl Share {
     /// the error names the part.
     pub fn of(input: &ShareInput<'_>, draw: &Draw) -> Result<Self, SolveError> {
         let Some(bank) = input.netlist.bank else {
-            return Err(SolveError::SamePoint { node: "bank".to_owned() });
+            return Err(SolveError::NoBank);
         };
         let factored = input.netlist.network.factor()?;
         let worked = work(input, &factored, bank, draw)?;

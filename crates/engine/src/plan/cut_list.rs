@@ -10,6 +10,7 @@ use crate::model::stock::{CableInHand, CableSold};
 use crate::sizing::answer::{LeadAnswer, Reuse};
 use crate::units::Length;
 use crate::units::conductor::ConductorSize;
+use crate::units::show::{self, UnitSystem};
 
 /// One cable: what is cut from it and how.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,18 +39,20 @@ pub enum NoPlan {
     Cut(CutError),
 }
 
-impl std::fmt::Display for NoPlan {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+impl NoPlan {
+    /// The reason in a sentence, its length in the units of the reader.
+    #[must_use]
+    pub fn says(&self, units: UnitSystem) -> String {
         match self {
             Self::NotListed { pieces, needed_mm } => {
                 let word = if *pieces == 1 { "piece" } else { "pieces" };
-                write!(
-                    f,
-                    "{needed_mm} mm in {pieces} {word}; the design lists no such cable in hand or \
-                     sold."
+                let needed = Length::mm(f64::from(u32::try_from(*needed_mm).unwrap_or(u32::MAX)));
+                format!(
+                    "{} in {pieces} {word}; the design lists no such cable in hand or sold.",
+                    show::route(needed, units)
                 )
             }
-            Self::Cut(error) => error.fmt(f),
+            Self::Cut(error) => error.to_string(),
         }
     }
 }

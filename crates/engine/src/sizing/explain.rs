@@ -38,8 +38,21 @@ pub(super) fn governed_by(reason: &Reason, decided: bool) -> &'static str {
 }
 
 impl Story<'_> {
+    /// Nothing is known to flow here, and the lead is no bond, which carries nothing by design.
+    fn is_idle(&self) -> bool {
+        self.fitted.amps.amps <= 0.0 && self.fitted.reason != Reason::Bond
+    }
+
     pub(super) fn tell(&self) -> String {
-        let needed = self.needed();
+        let mut needed = self.needed();
+        // A size from no current would be taken for an answer.
+        if self.is_idle() && !self.decided {
+            needed = format!(
+                "Not sized for a load: {}. Write what hangs on it, and join it to the bank, \
+                 before you buy. As far as it is known: {needed}",
+                self.fitted.amps.why
+            );
+        }
         if !self.decided {
             return needed;
         }
@@ -64,6 +77,9 @@ impl Story<'_> {
     fn needed(&self) -> String {
         let size = self.smallest;
         match &self.fitted.reason {
+            Reason::SmallestAllowed if self.is_idle() => {
+                format!("{size} is the smallest size allowed.")
+            }
             Reason::SmallestAllowed => format!(
                 "{}: the smallest size allowed, {size}, carries it by {} ({}).",
                 self.steady(),

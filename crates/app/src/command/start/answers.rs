@@ -154,12 +154,20 @@ fn chemistry(text: &str) -> Result<Chemistry, Failure> {
     found.ok_or_else(|| Failure::not_one_of("chemistry", text, &all()))
 }
 
-/// "6 V, 190 Ah at 20 h" as the block's volts and its rating.
+/// "6 V, 190 Ah at 20 h" as the block's volts and its rating; many labels have no comma.
 fn label(text: &str) -> Result<(String, String), Failure> {
-    let Some((volts, rating)) = text.split_once(',') else {
+    let after_volts = || text.find(['V', 'v']).map(|at| text.split_at(at + 1));
+    let Some((volts, rating)) = text.split_once(',').or_else(after_volts) else {
         return Err(Failure::no_label(text));
     };
     let (volts, rating) = (volts.trim(), rating.trim());
+    if rating.is_empty() {
+        return Err(Failure::no_label(text));
+    }
+    let bare = rating.strip_suffix(['h', 'H']).and_then(|t| t.strip_suffix(['A', 'a']));
+    if bare.is_some_and(|number| number.trim().parse::<f64>().is_ok()) {
+        return Err(Failure::no_hours(rating));
+    }
     parse::voltage(volts).map_err(|e| Failure::option("block", &e))?;
     parse::rating(rating).map_err(|e| Failure::option("block", &e))?;
     Ok((volts.to_owned(), rating.to_owned()))
@@ -184,7 +192,7 @@ fn parallel(text: &str) -> Result<u32, Failure> {
 
 /// "260 x 181 x 276 mm" as three lengths; a unit at the end goes for all that have none.
 fn size(option: &'static str, text: &str) -> Result<Size, Failure> {
-    let parts: Vec<&str> = text.split(['x', '×']).map(str::trim).collect();
+    let parts: Vec<&str> = text.split(['x', 'X', '×']).map(str::trim).collect();
     let [length, width, height] = parts.as_slice() else {
         return Err(Failure::no_size(option, text));
     };
@@ -210,12 +218,12 @@ const KINDS: [(&str, &str, &str); 4] = [
 fn there(text: &str) -> Result<Vec<There>, Failure> {
     let mut all: Vec<There> = Vec::new();
     for item in text.split(',').map(str::trim).filter(|i| !i.is_empty()) {
-        let found = KINDS.iter().find(|k| item.starts_with(k.0));
+        let found = KINDS.iter().find(|k| item.to_lowercase().starts_with(k.0));
         let Some((word, kind, key)) = found.copied() else {
             let known: Vec<String> = KINDS.iter().map(|k| k.0.to_owned()).collect();
             return Err(Failure::not_one_of("there", item, &known));
         };
-        let figure = item[word.len()..].trim();
+        let figure = item.get(word.len()..).unwrap_or("").trim();
         let read = match key {
             "power" => parse::power(figure).map(drop),
             _ => parse::current(figure).map(drop),
@@ -249,6 +257,7 @@ mod tests {
         assert_eq!(got, Some(["260 mm", "181 mm", "276 mm"].map(str::to_owned)), "one unit");
         let got = size("case", "10 1/4 in x 7 in x 11 in").ok();
         assert_eq!(got, Some(["10 1/4 in", "7 in", "11 in"].map(str::to_owned)), "own units");
+        assert!(size("case", "260 X 181 X 276 mm").is_ok(), "a large cross");
         assert!(size("case", "260 x 181 mm").is_err(), "two are not three");
         assert!(size("case", "260 x 181 x 276").is_err(), "no unit");
     }
@@ -256,7 +265,13 @@ mod tests {
     #[test]
     fn labels_and_devices_read_as_spoken() {
         assert!(label("6 V, 190 Ah at 20 h").is_ok(), "a label");
-        assert!(label("190 Ah").is_err(), "no volts");
+        let bare = label("12V 100Ah at 20h").ok();
+        assert_eq!(bare, Some(("12V".to_owned(), "100Ah at 20h".to_owned())), "no comma");
+        let hours = label("12V 100Ah").map_err(|f| f.shown());
+        assert!(hours.is_err_and(|f| f.contains("over how many hours")), "the hours are asked for");
+        assert!(label("190 Ah").is_err() && label("12 V").is_err(), "half a label");
+        assert_eq!(there("Panel 45 A").map_or(0, |all| all.len()), 1, "a capital letter");
+        assert!(there("PANEL").is_err() && there("İpanel 4 A").is_err(), "no figure, no kind");
         assert!(volts("13").is_err(), "no such bank");
         let two = there("charger 45 A, charger 10 A, inverter 1500 W").unwrap_or_default();
         let names: Vec<&str> = two.iter().map(|t| t.name.as_str()).collect();

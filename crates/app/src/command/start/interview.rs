@@ -60,7 +60,7 @@ const QUESTIONS: [Question; 10] = [
     Question {
         option: "block",
         asks: "What does one block's label say, such as 6 V, 190 Ah at 20 h?",
-        how: "Volts and amp-hours with their hours; minutes at 25 A or cranking amps will not do.",
+        how: "Volts, amp-hours and over how many hours; no hours on it: see the maker's sheet.",
         usual: None,
         needed: true,
     },
@@ -158,7 +158,7 @@ fn one(
             Err(failure) => warn(&failure.shown()),
         }
     }
-    Err(Failure::no_more_answers())
+    Err(Failure::tries_used(question.option, TRIES))
 }
 
 #[cfg(test)]

@@ -68,7 +68,7 @@ fn rig(answers: &Answers) -> String {
 }
 
 fn block(answers: &Answers) -> String {
-    let mut text = String::from("# One case as bought.\n[block.own]\n");
+    let mut text = format!("# One case as bought.\n[block.{}]\n", block_name(answers));
     let chemistry = answers.chemistry.word();
     put(&mut text, "chemistry", chemistry);
     put(&mut text, "volts", &answers.block_volts);
@@ -86,10 +86,18 @@ fn block(answers: &Answers) -> String {
     text
 }
 
+/// A name for the block model that reads well in a sentence, such as `agm12`.
+fn block_name(answers: &Answers) -> String {
+    let volts: String = answers.block_volts.chars().take_while(char::is_ascii_digit).collect();
+    format!("{}{volts}", answers.chemistry.word().to_lowercase())
+}
+
 fn bank(answers: &Answers) -> String {
     let mut text = format!(
-        "[bank]\nblock = \"own\"\nseries = {}\nparallel = {}\n",
-        answers.series, answers.parallel
+        "[bank]\nblock = \"{}\"\nseries = {}\nparallel = {}\n",
+        block_name(answers),
+        answers.series,
+        answers.parallel
     );
     let takeoff = if answers.parallel > 1 { "opposite corners" } else { "same end" };
     put(&mut text, "takeoff", takeoff);

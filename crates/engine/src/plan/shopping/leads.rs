@@ -159,7 +159,7 @@ fn cable(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {
             Ok(plan) => items.extend(plan.bought.iter().map(|b| bought_cable(job, &what, b))),
             Err(why) => {
                 let mut item = plain(ItemKind::Cable, what, needed.as_m(), "m");
-                item.note = Some(why.to_string());
+                item.note = Some(why.says(job.design.rig.units));
                 items.push(item);
             }
         }
