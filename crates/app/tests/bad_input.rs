@@ -229,3 +229,11 @@ fn a_file_in_place_of_a_folder() {
     assert_eq!(code, 2, "{err}");
     assert!(err.contains("a file of that name is there") && !err.contains("os error"), "{err}");
 }
+
+#[test]
+fn a_load_that_no_bank_can_give() {
+    let load = ["share", "examples/alder-fen.toml", "--load", "20000000 A"];
+    let Run { code, out, err } = run(&load);
+    assert_eq!((code, out.as_str()), (2, ""), "no volts below zero are told: {err}");
+    assert!(err.contains("of a dead short at the take-off"), "{err}");
+}

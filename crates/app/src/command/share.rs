@@ -27,6 +27,12 @@ pub(crate) fn run(args: &ShareArgs) -> Result<ExitCode, Failure> {
     let draw = asked(args, study)?;
     let unsolved = |e: &SolveError| rig.failed(Failure::unsolved(e));
     let share = study.share(&draw).map_err(|e| unsolved(&e))?;
+    // Below zero volts the blocks would be driven backwards, which no load can do.
+    if let Some(text) = args.load.as_ref().filter(|_| share.bank_volts < 0.0) {
+        let most = show::fixed(share.short_circuit_amps, 0);
+        let limits = format!("less than the {most} A of a dead short at the take-off");
+        return Err(rig.failed(Failure::out_of_range("load", text, &limits)));
+    }
     if args.spice {
         let deck = draws::deck(study, &draw, &share).map_err(|e| unsolved(&e))?;
         say(&deck)?;
