@@ -2,21 +2,12 @@
 //! printed on it, else assumed and listed.
 
 use super::figures::Figures;
-use super::lengths::STUD_USUAL_MM;
 use crate::cite::Cite;
 use crate::finding::Assumed;
 use crate::model::block::{BlockModel, Chemistry, PostAt};
 use crate::tables::battery::CaseSize;
 use crate::units::Length;
 use crate::units::show::{self, UnitSystem};
-
-/// How far a post stands from the two sides of its corner when nobody has measured it: near the
-/// corner, far enough in for a lug palm to stay inside the case.
-const POST_INSET_MM: f64 = 32.0;
-
-/// No post is assumed further in than this share of the shorter side, or the two posts of a small
-/// case would meet.
-const POST_INSET_SHARE: f64 = 0.25;
 
 /// One case, standing as the maker draws it: length along x.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,14 +48,14 @@ impl CaseFacts {
         let length = model.length.unwrap_or(row.length);
         let width = model.width.unwrap_or(row.width);
         let height = model.height.unwrap_or(row.height_high);
-        let inset = Length::mm(POST_INSET_MM).min(length.min(width) * POST_INSET_SHARE);
+        let inset = figures.post_inset.min(length.min(width) * figures.post_inset_share);
         let plus = PostAt { x: inset, y: width - inset };
         let minus = PostAt { x: length - inset, y: inset };
         if model.plus_at.is_none() || model.minus_at.is_none() {
             assumed.push(posts_assumed(model, inset, units));
         }
         if model.stud.is_none() {
-            assumed.push(stud_assumed(model, units));
+            assumed.push(stud_assumed(model, figures, units));
         }
         Some(Self {
             model: model.name.clone(),
@@ -144,17 +135,17 @@ fn posts_assumed(model: &BlockModel, inset: Length, units: UnitSystem) -> Assume
     }
 }
 
-fn stud_assumed(model: &BlockModel, units: UnitSystem) -> Assumed {
+fn stud_assumed(model: &BlockModel, figures: &Figures<'_>, units: UnitSystem) -> Assumed {
     Assumed {
         path: format!("block.{}.stud", model.name),
-        value: format!("studs of {}", show::length(Length::mm(STUD_USUAL_MM), units)),
+        value: format!("studs of {}", show::length(figures.stud.value, units)),
         how_to_measure: "Measure the thread with a calliper, or find the drill bit whose shank is \
                          as thick."
             .to_owned(),
         matters: "The hole of every lug on these posts; and a lead is cut about four times the \
                   difference shorter or longer."
             .to_owned(),
-        cite: Cite::practice("M8 or 5/16 in studs"),
+        cite: figures.stud.cite.clone(),
     }
 }
 

@@ -31,6 +31,23 @@ pub(super) struct Figures<'a> {
     tables: &'a Tables,
     /// Air between flooded blocks.
     pub(super) gap: Sourced<Length>,
+    /// Air between blocks that give off no gas in ordinary use.
+    pub(super) gap_sealed: Sourced<Length>,
+    /// How far a post stands from the two sides of its corner when nobody has measured it: near the
+    /// corner, far enough in for a lug palm to stay inside the case.
+    pub(super) post_inset: Length,
+    /// No post is assumed further in than this share of the shorter side, or the two posts of a
+    /// small case would meet.
+    pub(super) post_inset_share: f64,
+    /// The stud taken for granted while nobody has measured it.
+    pub(super) stud: Sourced<Length>,
+    /// From the stud centre to the closed end of a lug's barrel, in stud diameters.
+    pub(super) lug_palm: f64,
+    /// Depth of a barrel in cable diameters where the table has none.
+    pub(super) lug_barrel: f64,
+    /// From the centre of a bare post to the jacket of a lead that passes it: a lug palm and a
+    /// spanner on that post must not rub on the lead.
+    pub(super) off_post: Length,
     /// Clear height between the tallest block and the lid.
     pub(super) lid: Length,
     /// Allowance at each end of a lead that bends or leaves the bank.
@@ -48,6 +65,13 @@ impl<'a> Figures<'a> {
         Self {
             tables,
             gap: length("block-gap"),
+            gap_sealed: length("block-gap-sealed"),
+            post_inset: length("post-inset").value,
+            post_inset_share: tables.limits.value("post-inset-share").value,
+            stud: length("stud-usual"),
+            lug_palm: tables.limits.value("lug-palm").value,
+            lug_barrel: tables.limits.value("lug-barrel").value,
+            off_post: length("lead-off-post").value,
             lid: length("lid-clearance").value,
             slack: length("lead-slack-each-end").value,
             tape_bench: length("tape-error-bench").value,

@@ -1,6 +1,6 @@
 //! How long each lead is: along its route, as made from stud to stud, and as cut from the cable.
 
-use super::figures::Figures;
+use super::figures::{Cable, Figures};
 use super::route::Route;
 use crate::circuit::wiring::{LeadRole, WiredLead};
 use crate::model::bank::Bank;
@@ -8,16 +8,6 @@ use crate::units::{Length, OneWay};
 
 /// Shorter than this by less is a matter of the tape, not of the lead.
 const SHORT_MM: f64 = 0.01;
-
-/// From the stud centre to the closed end of a lug's barrel, in stud diameters: the palm covers a
-/// washer, whose radius is about one, and needs as much again before the barrel begins.
-const PALM_STUDS: f64 = 2.0;
-
-/// Depth of a barrel in cable diameters where the table has none: what its rows are near to.
-const BARREL_DIAMETERS: f64 = 1.5;
-
-/// The stud taken for granted while nobody has measured it: M8, which 5/16 in comes near.
-pub(super) const STUD_USUAL_MM: f64 = 8.0;
 
 /// How a lug takes up length at one end.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,9 +21,10 @@ pub struct LugReach {
 impl LugReach {
     /// A lug for a stud and a cable.
     #[must_use]
-    pub(super) fn of(stud: Option<Length>, diameter: Length, barrel: Option<Length>) -> Self {
-        let stud = stud.unwrap_or(Length::mm(STUD_USUAL_MM));
-        Self { palm: stud * PALM_STUDS, barrel: barrel.unwrap_or(diameter * BARREL_DIAMETERS) }
+    pub(super) fn of(stud: Option<Length>, cable: &Cable, figures: &Figures<'_>) -> Self {
+        let stud = stud.unwrap_or(figures.stud.value);
+        let usual = cable.diameter * figures.lug_barrel;
+        Self { palm: stud * figures.lug_palm, barrel: cable.barrel.unwrap_or(usual) }
     }
 
     /// From the stud centre to the mouth of the barrel, where the cable may begin to bend.

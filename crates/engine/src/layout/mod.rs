@@ -85,12 +85,11 @@ pub fn lay_out(
     let lugs: Vec<[LugReach; 2]> = ends
         .iter()
         .zip(&cables)
-        .map(|(ends, cable)| {
-            ends.map(|end| LugReach::of(end.and_then(|e| e.stud), cable.diameter, cable.barrel))
-        })
+        .map(|(ends, cable)| ends.map(|end| LugReach::of(end.and_then(|e| e.stud), cable, figures)))
         .collect();
     let inner = [drafted.plan.inner.length, drafted.plan.inner.width];
-    let mut field = Field { blocks: &drafted.plan.blocks, inner, laid: Vec::new() };
+    let off_post = figures.off_post;
+    let mut field = Field { blocks: &drafted.plan.blocks, inner, off_post, laid: Vec::new() };
     let mut routes: Vec<Option<Route>> = Vec::new();
     for (n, lead) in wiring.leads.iter().enumerate() {
         let job = job(lead, ends[n], cables[n], lugs[n]);

@@ -7,7 +7,6 @@ use super::figures::Figures;
 use super::pattern::{self, Item, Placement, Room};
 use super::posts::{PostPoint, turned, turned_size};
 use crate::circuit::wiring::Wiring;
-use crate::cite::Cite;
 use crate::finding::Assumed;
 use crate::model::bank::{Bank, BlockId};
 use crate::model::design::Design;
@@ -16,9 +15,6 @@ use crate::model::lead::Terminal;
 use crate::model::part::{PlanPoint, Turn};
 use crate::units::Length;
 use crate::units::show;
-
-/// Air between blocks that give off no gas in ordinary use: room for a swollen side and a liner.
-const GAP_SEALED_MM: f64 = 5.0;
 
 /// A block in its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -232,8 +228,8 @@ fn room(
 ) -> Room {
     let enclosure = design.enclosure.clone().unwrap_or_else(Enclosure::unknown);
     let flooded = items.iter().any(|i| i.case.flooded);
-    let usual = if flooded { figures.gap.value } else { Length::mm(GAP_SEALED_MM) };
-    let gap = enclosure.gap.unwrap_or(usual);
+    let usual = if flooded { &figures.gap } else { &figures.gap_sealed };
+    let gap = enclosure.gap.unwrap_or(usual.value);
     if enclosure.gap.is_none() && 1 < items.len() {
         assumed.push(Assumed {
             path: "box.gap".to_owned(),
@@ -242,11 +238,7 @@ fn room(
                 .to_owned(),
             matters: "Every link between neighbours and the inside of the box grow with it."
                 .to_owned(),
-            cite: if flooded {
-                figures.gap.cite.clone()
-            } else {
-                Cite::practice("room for a swollen side and a liner")
-            },
+            cite: usual.cite.clone(),
         });
     }
     Room {

@@ -7,10 +7,6 @@ use crate::model::lead::Terminal;
 use crate::model::part::PlanPoint;
 use crate::units::{Angle, Length, OneWay};
 
-/// From the centre of a bare post to the jacket of a lead that passes it: a lug palm and a spanner
-/// on that post must not rub on the lead. Larger pushes leads away, smaller lets them chafe.
-const KEEP_OUT_MM: f64 = 25.0;
-
 /// A lead goes straight across only when every square path is longer than this many times the
 /// straight line; the longest square path without a detour is 1.414 times.
 const DETOUR: f64 = 1.5;
@@ -77,6 +73,8 @@ pub(super) struct Field<'a> {
     pub(super) blocks: &'a [PlacedBlock],
     /// Inside length and width of the box.
     pub(super) inner: [Length; 2],
+    /// What a lead keeps from the centre of a bare post, to its jacket.
+    pub(super) off_post: Length,
     /// Leads already routed, with the terminals they end on.
     pub(super) laid: Vec<Laid>,
 }
@@ -210,7 +208,7 @@ impl Field<'_> {
         let diameter_mm = job.diameter.as_mm();
         for block in self.blocks {
             for post in [block.plus, block.minus] {
-                beside(along(post.at), KEEP_OUT_MM + diameter_mm / 2.0);
+                beside(along(post.at), self.off_post.as_mm() + diameter_mm / 2.0);
             }
         }
         for laid in &self.laid {
@@ -229,7 +227,7 @@ impl Field<'_> {
 
     /// The post a path comes too close to, and how much is missing; the worst of them.
     fn nearest_post(&self, job: &Job, points: &[PlanPoint]) -> Option<(Terminal, Length)> {
-        let keep_mm = KEEP_OUT_MM + job.diameter.as_mm() / 2.0;
+        let keep_mm = self.off_post.as_mm() + job.diameter.as_mm() / 2.0;
         let mut worst: Option<(Terminal, Length)> = None;
         for block in self.blocks {
             for (terminal, post) in
