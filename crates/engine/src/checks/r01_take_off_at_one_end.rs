@@ -19,20 +19,22 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     if let Some(charge) = &cx.study.charge {
         shares.push(("charge", charge.as_ref().map_err(Clone::clone)?));
     }
+    let fix = cx.limit("share-spread-fix")?;
+    let note = cx.limit("share-spread-note")?;
+    // A module over its limit on the way that spreads less is told before a wider spread within it.
     let worst = shares
         .into_iter()
         .map(|(way, share)| (way, strings(share)))
-        .max_by(|a, b| a.1.over_mean().total_cmp(&b.1.over_mean()));
-    let Some((way, strings)) = worst else {
+        .filter(|(_, strings)| note.value < strings.over_mean())
+        .map(|(way, strings)| (over_a_module_limit(cx, way, &strings), way, strings))
+        .max_by(|a, b| {
+            let stops = a.0.is_some().cmp(&b.0.is_some());
+            stops.then(a.2.over_mean().total_cmp(&b.2.over_mean()))
+        });
+    let Some((stop, way, strings)) = worst else {
         return Ok(said);
     };
-    let fix = cx.limit("share-spread-fix")?;
-    let note = cx.limit("share-spread-note")?;
     let over = strings.over_mean();
-    let stop = over_a_module_limit(cx, way, &strings);
-    if over <= note.value {
-        return Ok(said);
-    }
     let severity = match stop {
         Some(_) => Severity::Stop,
         None if fix.value < over => Severity::Fix,

@@ -27,7 +27,10 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let known: Vec<(u32, Voltage)> =
         (0..bank.parallel).zip(&rest).filter_map(|(s, v)| Some((s, (*v)?))).collect();
     let by = |a: &&(u32, Voltage), b: &&(u32, Voltage)| a.1.as_volts().total_cmp(&b.1.as_volts());
-    if let (Some(low), Some(high)) = (known.iter().min_by(by), known.iter().max_by(by)) {
+    // One string alone is apart from nothing; that the others are missing is told above.
+    if 2 <= known.len()
+        && let (Some(low), Some(high)) = (known.iter().min_by(by), known.iter().max_by(by))
+    {
         said.extend(apart(cx, bank, (*low, *high), lfp)?);
     }
     Ok(said)

@@ -81,7 +81,9 @@ fn judge(
         StudFit::Same | StudFit::Fits => None,
         StudFit::WithCare => Some((
             Severity::Note,
-            format!("Lead {id} has a {shown}: near enough to use with care."),
+            format!(
+                "Lead {id} has a {shown}: near enough to use with care (from memory, not verified)."
+            ),
             format!("Centre the lug on {at} so that it bears all round, under a wide flat washer."),
         )),
         StudFit::No if stud < hole => wrong("Hole too big: contact area is lost."),

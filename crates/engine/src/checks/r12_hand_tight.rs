@@ -37,7 +37,7 @@ fn spring_clip(cx: &Context<'_>, model: &BlockModel) -> Option<Said> {
         path: format!("block.{}.terminal", model.name),
         part: model.name.clone(),
         says: format!(
-            "The posts of {} are held by spring clips, which no boat may have.",
+            "The posts of {} are held by spring clips, which boats under US law may not have.",
             model.name
         ),
         remedy: "Fit bolted or clamped terminals and tighten them with a spanner.".to_owned(),

@@ -12,7 +12,7 @@ use crate::model::bank::Bank;
 use crate::model::device::Device;
 use crate::model::lead::{Pole, Terminal};
 use crate::tables::Sourced;
-use crate::units::{Current, Interrupt};
+use crate::units::{Current, Interrupt, Voltage};
 
 /// What a fuse of this bank must break, and in words how that is known.
 struct Needed {
@@ -167,6 +167,7 @@ fn facts(cx: &Context<'_>, bank: &Bank) -> FaultFacts {
         cranking: model.and_then(|m| m.cranking),
         strings: bank.parallel,
         capacity_ah: cx.bank_amp_hours().unwrap_or(f64::MAX),
+        nominal: cx.nominal_volts().unwrap_or(Voltage::volts(f64::MAX)),
     }
 }
 

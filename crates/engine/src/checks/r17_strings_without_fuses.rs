@@ -32,7 +32,7 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
             let size = "A bank whose amp-hours are not known".to_owned();
             (Severity::Fix, size, boat_ah.cite)
         }
-        (false, _) if note_at.value <= f64::from(bank.parallel) => {
+        _ if note_at.value <= f64::from(bank.parallel) => {
             (Severity::Note, format!("{} strings in parallel", bank.parallel), note_at.cite)
         }
         _ => return Ok(Vec::new()),

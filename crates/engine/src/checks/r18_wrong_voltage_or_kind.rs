@@ -24,19 +24,11 @@ const fn breaks(kind: DeviceKind) -> bool {
     matches!(kind, DeviceKind::Fuse | DeviceKind::Breaker | DeviceKind::Isolator)
 }
 
-/// The highest volts the bank ever stands at: nominal, or what any source charges it to.
+/// The highest volts the bank ever stands at: nominal, or what it is charged to, usual set points
+/// included where nobody says.
 #[must_use]
 pub(super) fn volts_max(cx: &Context<'_>) -> Voltage {
-    let nominal = cx.nominal_volts().unwrap_or(Voltage::ZERO);
-    let block = cx.bank().and_then(|bank| {
-        let model = cx.design().block_model(&bank.block)?;
-        Some(model.absorption? * f64::from(bank.series))
-    });
-    cx.charge_sources()
-        .flat_map(|d| [d.absorption, d.equalise])
-        .chain([block])
-        .flatten()
-        .fold(nominal, Voltage::max)
+    cx.study.facts.volts_charged(cx.design(), cx.tables)
 }
 
 fn wrong_volts(cx: &Context<'_>, device: &Device, volts: Voltage) -> Option<Said> {
@@ -52,8 +44,7 @@ fn wrong_volts(cx: &Context<'_>, device: &Device, volts: Voltage) -> Option<Said
     let (says, remedy) = match rated {
         Some(rated) if rated < volts => (
             format!(
-                "{name} is marked for {} and the bank is charged to {shown}: it cannot break this \
-                 arc.",
+                "{name} is marked for {} and the bank reaches {shown}: it cannot break this arc.",
                 show::voltage(rated)
             ),
             format!("Replace {name} by a {word} rated for {shown} direct current or more."),

@@ -77,6 +77,11 @@ fn source(cx: &Context<'_>, path: &PathShare) -> Result<Option<Said>, CheckError
     if !whole || path.amps >= 0.0 || lost.as_volts() <= limit.value {
         return Ok(None);
     }
+    let most = cx.limit("drop-other")?;
+    let nominal = cx.nominal_volts().map_or(0.0, Voltage::as_volts);
+    let wild = 0.0 < nominal && most.value / 100.0 * nominal < lost.as_volts();
+    let (severity, cite) =
+        if wild { (Severity::Stop, most.cite) } else { (Severity::Fix, limit.cite) };
     let says = format!(
         "{} stands {} above the posts at its full {}; {} V is allowed.",
         path.id,
@@ -84,7 +89,7 @@ fn source(cx: &Context<'_>, path: &PathShare) -> Result<Option<Said>, CheckError
         show::current(Current::amps(path.amps.abs())),
         show::decimal(limit.value, 1)
     );
-    Ok(Some(said(cx, path, Severity::Fix, says, limit.cite)))
+    Ok(Some(said(cx, path, severity, says, cite)))
 }
 
 /// What a charge source loses in conductors and joints when it alone gives its full current: no bank

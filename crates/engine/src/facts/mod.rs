@@ -9,7 +9,8 @@ use crate::finding::Assumed;
 use crate::model::bank::BlockId;
 use crate::model::design::Design;
 use crate::tables::Tables;
-use crate::units::{Resistance, Temperature};
+use crate::tables::charging::Stage;
+use crate::units::{Resistance, Temperature, Voltage};
 use block::BlockFacts;
 use std::collections::BTreeMap;
 
@@ -54,6 +55,36 @@ impl Facts {
     #[must_use]
     pub const fn joint_of(&self, link: bool) -> Resistance {
         if link { self.link_joint } else { self.feed_joint }
+    }
+
+    /// The largest volts the bank stands at: what any source or the block's maker charges it to.
+    ///
+    /// Where a source does not say and the maker does not either, the upper end of the usual band
+    /// of the chemistry counts, so that an unknown charger never makes a weak device pass.
+    #[must_use]
+    pub fn volts_charged(&self, design: &Design, tables: &Tables) -> Voltage {
+        let first = |b: &&BlockFacts| b.id.string == 0;
+        let nominal = self
+            .blocks
+            .iter()
+            .filter(first)
+            .fold(Voltage::ZERO, |sum, b| sum + Voltage::volts(b.nominal.as_volts()));
+        let maker = design.bank().and_then(|bank| {
+            let model = design.block_model(&bank.block)?;
+            Some(model.absorption? * f64::from(bank.series))
+        });
+        let sources: Vec<_> = design.devices.iter().filter(|d| d.kind.is_charge_source()).collect();
+        let silent = sources.is_empty() || sources.iter().any(|d| d.absorption.is_none());
+        let usual = (maker.is_none() && silent).then(|| {
+            self.blocks.iter().filter(first).fold(Voltage::ZERO, |sum, block| {
+                let word = block.chemistry.word();
+                let row = tables.charging.set_point(word, Stage::Absorption);
+                let cell = row.map_or(0.0, |r| r.high.as_volts());
+                sum + Voltage::volts(cell * f64::from(block.cells))
+            })
+        });
+        let stated = sources.iter().flat_map(|d| [d.absorption, d.equalise]);
+        stated.chain([maker, usual]).flatten().fold(nominal, Voltage::max)
     }
 
     /// The facts of one block.

@@ -238,7 +238,6 @@ impl Fitting<'_> {
         let seen = item.before.last().filter(|_| !item.main).and_then(|n| flows.shorts[*n]);
         let branch_a = seen.map_or(self.breaks.branch_a, |s| s.min(self.breaks.branch_a));
         Asked {
-            nominal: Voltage::volts(self.rules.nominal_v),
             charged: self.charged,
             break_a: if item.main { self.breaks.main_a } else { branch_a },
             least_a: fuse::least_rating(self.input.tables, self.guard_amps(guard, flows)),

@@ -2,6 +2,7 @@
 
 use super::rules::{Ceiling, Rules};
 use crate::calc::fuse_window::fuse_window;
+use crate::calc::interrupt::{FaultFacts, InterruptNeeded, interrupt_needed};
 use crate::cite::{Cite, Status};
 use crate::facts::Facts;
 use crate::model::design::Design;
@@ -22,12 +23,13 @@ pub(super) struct Prospective {
 /// What a device must be able to break: the sum over the strings of what each drives.
 ///
 /// A string drives no more than its strongest block; blocks in series do not add. Without a
-/// maker's figure the older table by cranking amps is used where it reaches, and EMF over
-/// resistance beyond.
+/// maker's figure the main device goes by the older table of cranking amps where it reaches, and
+/// beyond it by what rule R16 asks of an unknown bank; what stands behind it by EMF over
+/// resistance.
 pub(super) fn prospective(design: &Design, tables: &Tables, facts: &Facts) -> Prospective {
     let strings = facts.blocks.iter().map(|b| b.id.string).max().map_or(0, |s| s + 1);
     let known = facts.blocks.iter().all(|b| b.short_circuit.is_some());
-    if !known && let Some(found) = by_cranking(design, tables) {
+    if !known && let Some(found) = by_cranking(design, tables, facts) {
         return found;
     }
     let mut sum_a = 0.0;
@@ -44,46 +46,31 @@ pub(super) fn prospective(design: &Design, tables: &Tables, facts: &Facts) -> Pr
     };
     let high = tables.limits.value("aic-short-circuit-high");
     let least = tables.limits.value("aic-high-interrupt-min");
-    let main_a = if high.value < sum_a { sum_a.max(least.value) } else { sum_a };
+    let enough = known && sum_a <= high.value;
+    let main_a = if enough { sum_a } else { sum_a.max(least.value) };
     Prospective { main_a, branch_a: sum_a, cite }
 }
 
 /// The older table by the bank's cranking amps, inside the limits it was printed for.
-fn by_cranking(design: &Design, tables: &Tables) -> Option<Prospective> {
+fn by_cranking(design: &Design, tables: &Tables, facts: &Facts) -> Option<Prospective> {
     let bank = design.bank()?;
     let model = design.block_model(&bank.block)?;
     let total = model.cranking? * f64::from(bank.parallel);
     let capacity = model.rating.and_then(crate::units::capacity::Rating::capacity);
-    let amp_hours = capacity.map_or(0.0, |c| c.in_parallel(bank.parallel).as_amp_hours());
-    let most_cca = tables.limits.value("aic-cca-table-max").value;
-    let most_ah = tables.limits.value("aic-capacity-table-max").value;
-    if most_cca < total.as_amps() || most_ah < amp_hours {
+    let asked = FaultFacts {
+        block: None,
+        cranking: model.cranking,
+        strings: bank.parallel,
+        // A bank whose amp-hours are not known is taken as too large for the table.
+        capacity_ah: capacity.map_or(f64::MAX, |c| c.in_parallel(bank.parallel).as_amp_hours()),
+        nominal: facts.blocks.first()?.nominal.in_series(bank.series).voltage(),
+    };
+    let InterruptNeeded::AtLeast(main) = interrupt_needed(tables, &asked) else {
         return None;
-    }
-    let (main, branch) = tables.overcurrent.interrupt_by_cranking(total)?;
+    };
+    let (_, branch) = tables.overcurrent.interrupt_by_cranking(total)?;
     let (main_a, branch_a) = (main.value.as_amps(), branch.as_amps());
     Some(Prospective { main_a, branch_a, cite: main.cite })
-}
-
-/// The largest volts the bank is charged to: what a device must be marked for.
-pub(super) fn volts_charged(design: &Design, tables: &Tables, facts: &Facts) -> Voltage {
-    let mut most = Voltage::ZERO;
-    for device in design.devices.iter().filter(|d| d.kind.is_charge_source()) {
-        for volts in [device.absorption, device.equalise].into_iter().flatten() {
-            most = most.max(volts);
-        }
-    }
-    let Some(bank) = design.bank() else {
-        return most;
-    };
-    if let Some(volts) = design.block_model(&bank.block).and_then(|m| m.absorption) {
-        most = most.max(volts * f64::from(bank.series));
-    }
-    let cells: f64 =
-        facts.blocks.iter().filter(|b| b.id.string == 0).map(|b| f64::from(b.cells)).sum();
-    let lead = facts.blocks.first().is_none_or(|b| b.chemistry.is_lead());
-    let row = if lead { "absorption-flooded-min" } else { "lfp-charge-cell-max" };
-    most.max(Voltage::volts(tables.limits.value(row).value * cells))
 }
 
 /// The largest rating a device may have over a lead of this ampacity, among these stock ratings.
@@ -141,7 +128,8 @@ pub(super) struct Picked {
 /// What is asked of a device.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Asked {
-    pub(super) nominal: Voltage,
+    /// The largest volts the bank is charged to: both the voltage mark and the interrupt rating
+    /// must hold there.
     pub(super) charged: Voltage,
     pub(super) break_a: f64,
     pub(super) least_a: f64,
@@ -161,7 +149,7 @@ pub(super) fn pick(tables: &Tables, asked: &Asked) -> Option<Picked> {
         if is_breaker || elsewhere || !volts_fit {
             continue;
         }
-        let Some(interrupt) = tables.overcurrent.interrupt(&family.word, asked.nominal) else {
+        let Some(interrupt) = tables.overcurrent.interrupt(&family.word, asked.charged) else {
             continue;
         };
         let stock = stock(tables, &family.word);
@@ -216,7 +204,7 @@ pub(super) fn of_device(tables: &Tables, device: &Device, asked: &Asked) -> Opti
     let stock = stock(tables, &word);
     let chosen = smallest_rating(&stock, asked.least_a).or(stock.last().copied());
     let rating_a = device.rating.map(Current::as_amps).or(chosen)?;
-    let of_family = tables.overcurrent.interrupt(&word, asked.nominal);
+    let of_family = tables.overcurrent.interrupt(&word, asked.charged);
     let interrupt = device.interrupt.or(of_family.as_ref().map(|i| i.value));
     let interrupt_a = interrupt.map_or(0.0, Interrupt::as_amps);
     let mut cites = Vec::new();

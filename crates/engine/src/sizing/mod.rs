@@ -102,7 +102,7 @@ impl Common {
         Self {
             topology: Topology::of(input.design, input.wiring, wants_string_fuses(input)),
             breaks: fuse::prospective(input.design, input.tables, input.facts),
-            charged: fuse::volts_charged(input.design, input.tables, input.facts),
+            charged: input.facts.volts_charged(input.design, input.tables),
         }
     }
 
@@ -117,8 +117,8 @@ impl Common {
     }
 }
 
-/// Rule R17: each string wants a device of its own on a large boat bank, and elsewhere from three
-/// strings on.
+/// Rule R17: each string wants a device of its own on a large boat bank, and otherwise from three
+/// strings on. Amp-hours that nobody has written count as many.
 fn wants_string_fuses(input: &SizingInput<'_>) -> bool {
     let Some(bank) = input.design.bank() else {
         return false;
@@ -127,12 +127,11 @@ fn wants_string_fuses(input: &SizingInput<'_>) -> bool {
     let capacity = input.design.block_model(&bank.block).and_then(|m| m.rating);
     let amp_hours = capacity
         .and_then(Rating::capacity)
-        .map_or(0.0, |c| c.in_parallel(bank.parallel).as_amp_hours());
+        .map_or(f64::MAX, |c| c.in_parallel(bank.parallel).as_amp_hours());
     let strings = f64::from(bank.parallel);
-    if input.design.rig.practice.is_boat() {
-        return 2.0 <= strings && limits.value("string-fuse-boat-capacity").value < amp_hours;
-    }
-    limits.value("string-fuse-strings-note").value <= strings
+    let boat = input.design.rig.practice.is_boat();
+    (boat && 2.0 <= strings && limits.value("string-fuse-boat-capacity").value < amp_hours)
+        || limits.value("string-fuse-strings-note").value <= strings
 }
 
 /// What is known of every lead before its size, in wiring order.
