@@ -208,3 +208,25 @@ fn the_pages_follow_each_other() {
         expect_file![format!("golden/{name}.titles.txt")].assert_eq(&titles);
     }
 }
+
+/// A surveyor's reading of the first books: a main lead told as guarded by a small breaker far
+/// behind it, one thing counted in the plural, and a word told twice.
+#[test]
+fn a_label_names_what_truly_guards_the_lead_and_words_agree_with_counts() {
+    every(|name, printed| {
+        let text = plain(&printed.letter);
+        assert!(!printed.letter.contains(">1 pieces<"), "{name}: one piece is no plural");
+        for wrong in ["boat cable cable", "at most ±", "fuse fuse", "15 A class-t"] {
+            assert!(!text.contains(wrong), "{name}: {wrong}");
+        }
+        if name.starts_with("rime") {
+            let isolator = printed.worked.with(Paper::Letter, |input| {
+                let leads = &input.report.study.leads;
+                leads.iter().find(|l| l.id == "to isolator").and_then(|l| l.fuse.clone())
+            });
+            // Hand worked: only the two strings' fuses stand between the modules and this lead.
+            let guard = isolator.map(|f| f.id);
+            assert!(guard.is_none_or(|g| g == "fuse A"), "{name}");
+        }
+    });
+}

@@ -38,7 +38,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     for one in &all {
         let fuse = one.fuse;
         let distance = |l: Option<engine::units::Length>| {
-            l.map_or_else(|| "not known".to_owned(), |l| show::length(l, cx.units))
+            l.map_or_else(|| unsaid(fuse).to_owned(), |l| show::length(l, cx.units))
         };
         table.row(vec![
             Cell::Bold(name(fuse)),
@@ -64,6 +64,16 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
         parts.push(why);
     }
     Chapter { parts: parts.all, ..plain("fuses", "Fuses and breakers", "fuses") }
+}
+
+/// Without a distance: a fuse to be fitted is still to be measured, and one that is fed through
+/// another fuse has no distance from the bank to keep.
+fn unsaid(fuse: &FuseChoice) -> &'static str {
+    match (fuse.limit, fuse.id.is_empty()) {
+        (Some(_), true) => "to measure",
+        (Some(_), false) => "not known",
+        (None, _) => "behind a fuse",
+    }
 }
 
 fn name(fuse: &FuseChoice) -> String {

@@ -15,7 +15,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
          finding holds its gates shut on paper as it does in the tool.",
     );
     let mut table = Table::new(vec![
-        words("gate", 0.7),
+        words("gate", 0.9),
         words("on page", 1.6),
         words("do not go on unless", 4.4),
         words("held by", 1.7),

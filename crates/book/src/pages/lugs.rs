@@ -32,28 +32,34 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
         if !cx.input.job.fitted_leads().iter().any(|l| l.id == lead.id) {
             continue;
         }
-        table.row(end(lead, &lead.from, &lead.lug_from, cx.units));
-        table.row(end(lead, &lead.to, &lead.lug_to, cx.units));
+        table.row(end(cx, lead, &lead.from, &lead.lug_from));
+        table.row(end(cx, lead, &lead.to, &lead.lug_to));
     }
     parts.push(table);
-    let angled: Vec<String> = cx
-        .input
-        .report
-        .study
-        .leads
+    let leads = &cx.input.report.study.leads;
+    let angled: Vec<String> = leads
         .iter()
         .filter_map(|l| {
-            let angle = l.lug_angle?;
-            Some(format!("{} {}°", l.id, show::decimal(angle.as_degrees(), 0)))
+            let angle = show::decimal(l.lug_angle?.as_degrees(), 0);
+            (angle != "0").then(|| format!("{} {angle}°", l.id))
         })
         .collect();
-    if !angled.is_empty() {
-        parts.paragraph(&format!("Angle between the two lugs of a lead: {}.", angled.join(", ")));
+    // Nearly every pair is in line: only the turned ones are worth a reader's eye.
+    if angled.is_empty() && leads.iter().all(|l| l.lug_angle.is_some()) {
+        parts.paragraph("Both lugs of every lead lie in line, 0° between them.");
+    } else if !angled.is_empty() {
+        parts.paragraph(&format!(
+            "Angle between the two lugs of a lead, 0° where it is not named: {}.",
+            angled.join(", ")
+        ));
     }
     Chapter { parts: parts.all, ..plain("lugs", "Lug card", "lugs") }
 }
 
-fn end(lead: &LeadAnswer, on: &Terminal, lug: &LugChoice, units: UnitSystem) -> Vec<Cell> {
+fn end(cx: &Context<'_>, lead: &LeadAnswer, on: &Terminal, lug: &LugChoice) -> Vec<Cell> {
+    let units = cx.units;
+    // A stud goes by the name that the shopping list and the steps ask for it with.
+    let named = |l: Length| cx.input.job.studs.name(l).into();
     let measured = |l: Option<Length>| l.map_or(Cell::Write, |l| stud(l, units).into());
     let shrink = lead.shrink.as_ref().map_or_else(
         || "none found".to_owned(),
@@ -62,7 +68,7 @@ fn end(lead: &LeadAnswer, on: &Terminal, lug: &LugChoice, units: UnitSystem) -> 
     vec![
         Cell::Bold(lead.id.clone()),
         on.to_string().into(),
-        measured(lug.stud),
+        lug.stud.map_or(Cell::Write, named),
         measured(lug.hole),
         lug.barrel.as_str().into(),
         shrink.into(),

@@ -12,7 +12,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     let design = &cx.input.report.study.design;
     parts.paragraph("Lay all of it out and tick it before the first lead is touched: a tool that is missing stops the work half way.");
     if let Some(far) = design.rig.shop_distance {
-        parts.paragraph(&format!("The nearest shop is {} away.", show::route(far, cx.units)));
+        parts.paragraph(&format!("The nearest shop is {} away.", show::far(far, cx.units)));
     }
     let mut table = Table::new(vec![
         words("tool", 3.0),

@@ -7,8 +7,7 @@ use crate::finding::Severity;
 use crate::plan::job::{Job, Standing};
 use crate::plan::steps::write;
 use crate::plan::tools::ToolNeed;
-use crate::units::Length;
-use crate::units::show::{self, UnitSystem};
+use crate::units::show;
 
 pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let study = cx.study;
@@ -27,7 +26,7 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let also = also(others);
     let shop = study.design.rig.shop_distance.map_or_else(
         || "how far the nearest shop is nobody said".to_owned(),
-        |d| format!("the nearest shop is {} away", far(d, cx.units())),
+        |d| format!("the nearest shop is {} away", show::far(d, cx.units())),
     );
     Ok(vec![Said {
         severity: Severity::Note,
@@ -70,12 +69,4 @@ fn needed(cx: &Context<'_>) -> Result<Vec<ToolNeed>, CheckError> {
     // The leads that stood tell which steps there are; what they carried does not matter here.
     job.before = standing.map(|(design, wiring)| Standing { design, wiring });
     Ok(write(&job)?.tools)
-}
-
-/// A distance to drive.
-fn far(distance: Length, units: UnitSystem) -> String {
-    match units {
-        UnitSystem::Metric => format!("{} km", show::decimal(distance.as_m() / 1000.0, 0)),
-        UnitSystem::Us => format!("{} miles", show::decimal(distance.as_feet() / 5280.0, 0)),
-    }
 }

@@ -172,7 +172,7 @@ impl Reading {
         match (self.low, self.high, self.expect) {
             (Some(low), Some(high), Some(expect)) if (low + high).abs() < 1e-9 => {
                 let middle = fixed(expect, digits);
-                format!("{middle} {unit}, at most ± {}", fixed(high, digits))
+                format!("{middle} {unit} ± {}", fixed(high, digits))
             }
             (Some(low), Some(high), Some(expect)) if self.quantity == Quantity::Amps => {
                 let expect = signed(expect, digits);

@@ -53,7 +53,7 @@ impl Card {
             off: off_order(design, words),
             live: still_live(design, wiring, words),
             first_aid: first_aid(design),
-            gas: gas(words),
+            gas: gas(design, words),
         }
     }
 }
@@ -207,11 +207,16 @@ pub fn reached_with_switches_open(design: &Design, wiring: &Wiring) -> BTreeSet<
     seen
 }
 
-fn first_aid(design: &Design) -> Vec<String> {
-    let flooded_or_sealed = design
+/// Whether acid must be reckoned with: lead blocks, or blocks of which nothing is known.
+fn may_hold_acid(design: &Design) -> bool {
+    design
         .bank()
         .and_then(|b| design.block_model(&b.block)?.chemistry)
-        .is_none_or(crate::model::block::Chemistry::is_lead);
+        .is_none_or(crate::model::block::Chemistry::is_lead)
+}
+
+fn first_aid(design: &Design) -> Vec<String> {
+    let flooded_or_sealed = may_hold_acid(design);
     let mut lines = Vec::new();
     if flooded_or_sealed {
         lines.push("Acid in the eye: clean water at once, lids held open, and keep rinsing until help is there.".to_owned());
@@ -228,10 +233,17 @@ fn first_aid(design: &Design) -> Vec<String> {
     lines
 }
 
-fn gas(words: Words) -> Vec<String> {
-    vec![
-        format!("Smell of {}: shut the cylinder, open the doors, touch no switch, go outside.", words.gas()),
+/// Rotten egg is the smell of lead-acid blocks on overcharge; lithium cells have none.
+fn gas(design: &Design, words: Words) -> Vec<String> {
+    let mut lines = vec![
+        format!(
+            "Smell of {}: shut the cylinder, open the doors, touch no switch, go outside.",
+            words.gas()
+        ),
         "Alarm for CO: everyone out into the air; then stop what burns.".to_owned(),
-        "Smell of rotten egg from a battery: it is overcharging. Stop every charger, air the box, keep off.".to_owned(),
-    ]
+    ];
+    if may_hold_acid(design) {
+        lines.push("Smell of rotten egg from a battery: it is overcharging. Stop every charger, air the box, keep off.".to_owned());
+    }
+    lines
 }

@@ -3,8 +3,8 @@
 use super::job::Job;
 use crate::circuit::wiring::Polarity;
 use crate::model::device::{Device, DeviceKind};
-use crate::units::Voltage;
 use crate::units::show::{decimal, fixed};
+use crate::units::{Current, Voltage};
 
 /// A label; two of each are made, one for each end.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,7 +44,7 @@ pub fn labels(job: &Job<'_>) -> Vec<Label> {
             );
             let fuse = answer.and_then(|a| a.fuse.as_ref()).map_or_else(
                 || "no fuse of its own".to_owned(),
-                |f| format!("fuse {} {} A {}", f.id, decimal(f.rating.as_amps(), 0), f.family),
+                |f| guarded(&f.id, f.rating, &f.family),
             );
             let sign = match lead.polarity {
                 Polarity::Plus => "+",
@@ -55,6 +55,13 @@ pub fn labels(job: &Job<'_>) -> Vec<Label> {
             Label { lead: lead.id.clone(), way, size, fuse, sign }
         })
         .collect()
+}
+
+/// `fuse main 225 A class-t`; a name that says what it is, such as `lights fuse`, is not told twice.
+fn guarded(id: &str, rating: Current, family: &str) -> String {
+    let says = id.split(' ').any(|word| word == "fuse" || word == "breaker");
+    let first = if says { "" } else { "fuse " };
+    format!("{first}{id} {} A {family}", decimal(rating.as_amps(), 0))
 }
 
 /// The set points of every charge source, as the owner stated them.

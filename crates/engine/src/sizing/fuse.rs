@@ -6,7 +6,7 @@ use crate::calc::interrupt::{FaultFacts, InterruptNeeded, interrupt_needed};
 use crate::cite::{Cite, Status};
 use crate::facts::Facts;
 use crate::model::design::Design;
-use crate::model::device::Device;
+use crate::model::device::{Device, DeviceKind};
 use crate::tables::Tables;
 use crate::units::{Current, Interrupt, Voltage};
 
@@ -198,6 +198,7 @@ pub(super) fn family_word<'a>(tables: &'a Tables, written: &str) -> Option<&'a s
 /// A device of the design, with what is missing of it filled in from its family.
 pub(super) fn of_device(tables: &Tables, device: &Device, asked: &Asked) -> Option<Picked> {
     let family = device.family.as_deref().and_then(|f| family_word(tables, f));
+    let plain_breaker = family.is_none() && device.kind == DeviceKind::Breaker;
     let picked = if family.is_none() { pick(tables, asked) } else { None };
     let word = family.map(str::to_owned).or_else(|| picked.as_ref().map(|p| p.family.clone()))?;
     let row = tables.overcurrent.family(&word)?;
@@ -219,7 +220,12 @@ pub(super) fn of_device(tables: &Tables, device: &Device, asked: &Asked) -> Opti
     }
     Some(Picked {
         family: word.clone(),
-        name: device.family.clone().unwrap_or_else(|| row.name.clone()),
+        // A breaker whose kind nobody stated is never told as a fuse.
+        name: match &device.family {
+            Some(stated) => stated.clone(),
+            None if plain_breaker => "breaker".to_owned(),
+            None => row.name.clone(),
+        },
         rating_a,
         interrupt_a,
         rated_volts: device.volts_max.or(Some(row.voltage_max.value)),

@@ -8,6 +8,7 @@ use super::topology::{Guard, GuardBy};
 use crate::circuit::wiring::{LeadRole, Polarity, take_off_terminals};
 use crate::cite::{Cite, Status};
 use crate::model::bank::Bank;
+use crate::model::device::DeviceKind;
 use crate::model::lead::Terminal;
 use crate::tables::Sourced;
 use crate::units::{Current, Interrupt, Length, show};
@@ -27,8 +28,8 @@ pub(super) fn choice(fitting: &Fitting<'_>, fit: &Fit, n: usize) -> Option<FuseC
     status = status.weaker(fitting.breaks.cite.status);
     status = limit.as_ref().map_or(status, |l| status.weaker(l.cite.status));
     Some(FuseChoice {
+        family: told_family(fitting.input, &id, picked),
         id,
-        family: picked.family.clone(),
         rating: Current::amps(picked.rating_a),
         interrupt: Interrupt::amps(picked.interrupt_a),
         rated_volts: picked.rated_volts,
@@ -38,6 +39,13 @@ pub(super) fn choice(fitting: &Fitting<'_>, fit: &Fit, n: usize) -> Option<FuseC
         why: why(fitting, fit, at, picked),
         status,
     })
+}
+
+/// The family as told: a breaker of no stated kind is a breaker, whatever it is reckoned as.
+fn told_family(input: &SizingInput<'_>, id: &str, picked: &Picked) -> String {
+    let device = input.design.device(id);
+    let plain = device.is_some_and(|d| d.kind == DeviceKind::Breaker && d.family.is_none());
+    if plain { "breaker".to_owned() } else { picked.family.clone() }
 }
 
 /// Rows behind the device of a lead.

@@ -190,14 +190,40 @@ impl Walk<'_> {
             let leads = self.leads_in(&before[..at]);
             return Some(self.guard(GuardBy::Device(device), leads, main));
         }
+        let strings = self.string_devices();
+        let own_end = [&self.lead(n).from, &self.lead(n).to].into_iter().any(|end| {
+            let device = end.device().and_then(|name| self.design.device(name));
+            device.is_some_and(|d| d.kind.is_overcurrent())
+        });
+        // Behind strings that each have a fuse, only a tap that ends on its own fuse is guarded by
+        // what comes after it: whatever feeds the bar is stopped by the strings' fuses.
+        if let (Some(first), false) = (strings.first(), own_end) {
+            let device = first.clone();
+            return Some(self.guard(GuardBy::Device(device), Vec::new(), false));
+        }
         if let Some((device, leads)) = self.next_device(n) {
-            return Some(self.guard(GuardBy::Device(device), leads, true));
+            return Some(self.guard(GuardBy::Device(device), leads, strings.is_empty()));
         }
         let mut leads = self.leads_in(&before);
         leads.push(n);
         let feeds = leads.iter().copied().find(|l| !self.lead(*l).role.is_link());
         let first = feeds.unwrap_or(n);
         Some(self.guard(GuardBy::Wanted(first), Vec::new(), true))
+    }
+
+    /// The strings' own overcurrent devices, in the order of the leads; none when a string lacks one.
+    fn string_devices(&self) -> Vec<String> {
+        let mut devices: Vec<String> = Vec::new();
+        for lead in self.wiring.leads.iter().filter(|l| l.role == LeadRole::StringPlus) {
+            for name in [&lead.from, &lead.to].into_iter().filter_map(Terminal::device) {
+                let guards = self.design.device(name).is_some_and(|d| d.kind.is_overcurrent());
+                if guards && devices.iter().all(|d| d != name) {
+                    devices.push(name.to_owned());
+                }
+            }
+        }
+        let strings = self.design.bank().map_or(0, |b| b.parallel);
+        if u32::try_from(devices.len()) == Ok(strings) { devices } else { Vec::new() }
     }
 
     /// The first overcurrent device after a lead, when every way over it meets the same.

@@ -70,6 +70,15 @@ pub fn route(value: Length, system: UnitSystem) -> String {
     }
 }
 
+/// A distance to drive: kilometres or miles, whole ones.
+#[must_use]
+pub fn far(value: Length, system: UnitSystem) -> String {
+    match system {
+        UnitSystem::Metric => format!("{} km", decimal(value.as_m() / 1000.0, 0)),
+        UnitSystem::Us => format!("{} miles", decimal(value.as_feet() / 5280.0, 0)),
+    }
+}
+
 /// A mass.
 #[must_use]
 pub fn mass(value: Mass, system: UnitSystem) -> String {
@@ -133,8 +142,16 @@ pub fn resistance(value: Resistance) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{UnitSystem, current, decimal, fixed, length};
+    use super::{UnitSystem, current, decimal, far, fixed, length};
     use crate::units::{Current, Length};
+
+    #[test]
+    fn a_drive_is_told_in_the_readers_own_unit() {
+        // Hand worked: 38 km over 1.609344 km a mile is 23.6.
+        let way = Length::m(38_000.0);
+        assert_eq!(far(way, UnitSystem::Metric), "38 km");
+        assert_eq!(far(way, UnitSystem::Us), "24 miles");
+    }
 
     #[test]
     fn a_tape_reads_in_sixteenths() {

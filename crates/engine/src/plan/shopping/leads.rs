@@ -153,7 +153,10 @@ fn cable(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {
     let mut items = Vec::new();
     for group in cut_list(job.design, &cut) {
         let colour = group.colour.as_ref().map_or_else(String::new, |c| format!(", {c}"));
-        let what = format!("{} cable{colour}", group.size);
+        // A boat cable's size already ends in the word.
+        let size = group.size.to_string();
+        let size = size.strip_suffix(" cable").unwrap_or(&size);
+        let what = format!("{size} cable{colour}");
         let needed = Length::mm(f64::from(u32::try_from(group.needed_mm()).unwrap_or(u32::MAX)));
         match &group.plan {
             Ok(plan) => items.extend(plan.bought.iter().map(|b| bought_cable(job, &what, b))),
@@ -170,7 +173,8 @@ fn cable(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {
 fn bought_cable(job: &Job<'_>, what: &str, bought: &Bought) -> Item {
     let length = show::route(Length::mm(f64::from(bought.length_mm)), job.design.rig.units);
     let what = format!("{what}, {}, {length}", bought.label);
-    let mut item = plain(ItemKind::Cable, what, f64::from(bought.count), "pieces");
+    let unit = if bought.count == 1 { "piece" } else { "pieces" };
+    let mut item = plain(ItemKind::Cable, what, f64::from(bought.count), unit);
     item.price = bought.price_minor.map(cut_list::price);
     item.note = Some("the cut list says which lead is cut from it".to_owned());
     item
@@ -181,8 +185,10 @@ fn lugs(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {
     for lug in cut.iter().flat_map(|l| [&l.lug_from, &l.lug_to]) {
         *counts.entry(lug_name(job, lug)).or_default() += 1;
     }
-    let item =
-        |(what, count): (String, u32)| plain(ItemKind::Lug, what, f64::from(count), "pieces");
+    let item = |(what, count): (String, u32)| {
+        let unit = if count == 1 { "piece" } else { "pieces" };
+        plain(ItemKind::Lug, what, f64::from(count), unit)
+    };
     counts.into_iter().map(item).collect()
 }
 
