@@ -74,9 +74,9 @@ fn published_sizes_come_out_of_the_whole_sizing() {
     // (100 A, 10 ft, 3 % of 24 V: 6 AWG) of data/oracles/wiring.csv. At 12 V O26 has 6 % of the
     // volts, the same 0.72 V.
     for (amps, feet, share, want) in [
-        (10.0, "21 ft", "0.03", "10 boat cable"),
-        (10.0, "21 ft", "0.10", "16 boat cable"),
-        (100.0, "10 ft", "0.06", "6 boat cable"),
+        (10.0, "21 ft", "0.03", "10 AWG boat cable"),
+        (10.0, "21 ft", "0.10", "16 AWG boat cable"),
+        (100.0, "10 ft", "0.06", "6 AWG boat cable"),
     ] {
         let mut bench = Bench::new(amps, feet);
         bench.plus.push_str("\ncritical = true");
@@ -127,7 +127,7 @@ fn an_owners_fuse_makes_the_lead_thicker() {
     let mut bench = Bench::new(20.0, "200 mm");
     bench.fuse = "family = \"mega\"\nrating = \"100 A\"".to_owned();
     let lead = bench.plus();
-    assert_eq!(lead.size.to_string(), "8 boat cable", "{}", lead.why);
+    assert_eq!(lead.size.to_string(), "8 AWG boat cable", "{}", lead.why);
     assert_eq!(lead.governed_by, "fuse", "{}", lead.why);
 }
 
@@ -139,7 +139,7 @@ fn a_short_can_ask_for_more_than_the_fuse() {
     let mut bench = Bench::new(20.0, "200 mm");
     bench.fuse = "family = \"midi\"\nrating = \"60 A\"".to_owned();
     let lead = bench.plus();
-    assert_eq!(lead.size.to_string(), "10 boat cable", "{}", lead.why);
+    assert_eq!(lead.size.to_string(), "10 AWG boat cable", "{}", lead.why);
     assert_eq!(lead.governed_by, "short circuit", "{}", lead.why);
 }
 
@@ -152,7 +152,7 @@ fn a_large_inverter_on_short_leads_is_sized_by_its_steady_current() {
         .to_owned();
     let lead = bench.plus();
     assert!((lead.design_amps.as_amps() - 157.83).abs() < 0.01, "{}", lead.design_amps.as_amps());
-    assert_eq!(lead.size.to_string(), "4 boat cable", "{}", lead.why);
+    assert_eq!(lead.size.to_string(), "4 AWG boat cable", "{}", lead.why);
     assert_eq!(lead.governed_by, "continuous current", "{}", lead.why);
     let fuse = lead.fuse.expect("one is proposed");
     assert!(
@@ -189,7 +189,7 @@ fn a_cabin_reads_the_cooler_column_up_to_100_a() {
     assert_eq!(lead.size.to_string(), "4 AWG", "{}", lead.why);
     let boat = lead.other_practice.iter().find(|o| o.practice.word() == "us-boat");
     let boat = boat.and_then(|o| o.size).expect("the boat table has a size");
-    assert_eq!(boat.to_string(), "10 boat cable", "60 A at 105 °C");
+    assert_eq!(boat.to_string(), "10 AWG boat cable", "60 A at 105 °C");
     assert_eq!(lead.other_practice.len(), 5, "all the other settings");
 }
 

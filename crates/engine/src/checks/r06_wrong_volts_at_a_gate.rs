@@ -135,7 +135,7 @@ fn unmeasured(cx: &Context<'_>, bank: &Bank) -> Result<Option<Said>, CheckError>
         says: format!("Not measured yet: {}.", listed(&missing)),
         remedy:
             "Measure each with the meter proved on a live block just before, red lead on plus, \
-                 and write the reading with its sign."
+                 and write the reading with its sign under [as_built.volts], as in A1 = \"6.31 V\"."
                 .to_owned(),
         why: "A reversed block or a link on the wrong post is the commonest start of a battery \
               fire.",

@@ -29,8 +29,8 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
                 "Nobody has written what lies on {}, from the contact up.",
                 posts_listed(&unknown, posts.len(), "posts")
             ),
-            remedy: "Look at each post and write its stack, as in stack = [\"lug 4\", \"flat \
-                     washer\", \"spring washer\", \"nut\"]."
+            remedy: "Look at each post and write its stack under [as_built.post], as in stack = \
+                     [\"lug 4\", \"flat washer\", \"spring washer\", \"nut\"]."
                 .to_owned(),
             why: WHY,
             sources: vec![order],

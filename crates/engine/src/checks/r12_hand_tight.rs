@@ -99,7 +99,10 @@ fn no_torque(cx: &Context<'_>, model: Option<&BlockModel>) -> Result<Option<Said
         path: "as_built.post.torque".to_owned(),
         part: "the posts".to_owned(),
         says: format!("No torque is written for {}.", posts_listed(&missing, posts.len(), "posts")),
-        remedy: format!("Tighten each with a spanner to {to}, write it down and stripe the nut."),
+        remedy: format!(
+            "Tighten each with a spanner to {to}, stripe the nut, and write torque for the post under \
+             [as_built.post]."
+        ),
         why: "About three boats in four have loose battery terminals, and a loose one melts.",
         sources: vec![Cite::practice("a professional's count on an owners' forum, rule R12")],
         gates: None,

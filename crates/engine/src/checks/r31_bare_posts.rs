@@ -28,7 +28,8 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
             posts_listed(&bare, posts.len(), "plus posts")
         ),
         remedy:
-            "Put a boot over each, or a lid over the bank, and write boot = true or lid = true."
+            "Put a boot over each, or a lid over the bank, and write boot = true for the post under \
+             [as_built.post], or lid = true under [box]."
                 .to_owned(),
         why: "A spanner across two posts carries thousands of amps and cannot be pulled away.",
         sources: vec![Cite::new("cfr-33-183-420", "(b)", Status::Read)],

@@ -147,8 +147,14 @@ fn why(fitting: &Fitting<'_>, fit: &Fit, guard: usize, picked: &Picked) -> Strin
     let factor = fitting.input.tables.limits.value("fuse-over-load-min").value;
     let ceiling = fitting.rules.ceiling.share * 100.0;
     let least = show::current(Current::amps(asked.least_a));
-    let over = if asked.least_a <= picked.rating_a { "lies above" } else { "is under" };
     let breaks = if picked.holds { "breaks" } else { "breaks only" };
+    let over = if asked.least_a <= picked.rating_a {
+        "lies above"
+    } else if amps <= picked.rating_a {
+        "runs warm and ages: it is under"
+    } else {
+        "will blow in use: it is under"
+    };
     format!(
         "{rating} {over} {least} ({} steady x {}), and a lead behind it may carry no less than \
          {rating} over {} %; the {} {breaks} {} where a short drives {}.",

@@ -86,7 +86,7 @@ impl fmt::Display for ConductorSize {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Awg(g) => write!(f, "{g} AWG"),
-            Self::Boat(g) => write!(f, "{g} boat cable"),
+            Self::Boat(g) => write!(f, "{g} AWG boat cable"),
             Self::Metric(m) => {
                 let text = format!("{:.2}", m.as_mm2());
                 let text = text.trim_end_matches('0').trim_end_matches('.');

@@ -492,7 +492,7 @@ mod tests {
         for (text, shown) in [
             ("2/0 AWG", "2/0 AWG"),
             ("#2 AWG", "2 AWG"),
-            ("2 AWG boat cable", "2 boat cable"),
+            ("2 AWG boat cable", "2 AWG boat cable"),
             ("35 mm2", "35 mm²"),
             ("2.5mm²", "2.5 mm²"),
         ] {
