@@ -1,7 +1,10 @@
 //! R15: a fuse that lets the cable behind it burn first.
 
-use super::context::{CheckError, Context, Said};
+use super::context::{CheckError, Context, Said, listed};
+use super::walk::string_guard;
+use crate::circuit::wiring::LeadRole;
 use crate::finding::Severity;
+use crate::model::bank::Bank;
 use crate::sizing::answer::LeadAnswer;
 use crate::units::{Current, show};
 
@@ -16,11 +19,36 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
             continue;
         }
         match device.rating {
-            Some(rating) => said.extend(judged(cx, answer, &device.part.name, rating)?),
+            Some(rating) => {
+                let fed = fed_through(cx, answer, &device.part.name, rating);
+                said.extend(judged(cx, answer, &fed.0, fed.1)?);
+            }
             None => said.push(unknown(cx, answer, &device.part.name)?),
         }
     }
     Ok(said)
+}
+
+/// What guards a lead, by name and amps: behind the busbar of fused strings a fault is fed through
+/// every string's fuse at once, so their ratings add.
+fn fed_through(
+    cx: &Context<'_>,
+    answer: &LeadAnswer,
+    fuse: &str,
+    rating: Current,
+) -> (String, Current) {
+    let alone = (fuse.to_owned(), rating);
+    let Some(bank) = cx.bank().filter(|_| answer.role != LeadRole::StringPlus) else {
+        return alone;
+    };
+    let strings: Vec<String> =
+        (0..bank.parallel).filter_map(|s| string_guard(cx, &Bank::string_plus(s))).collect();
+    if strings.len() < 2 || strings.iter().all(|s| s != fuse) {
+        return alone;
+    }
+    let amps = |name: &String| cx.design().device(name).and_then(|d| d.rating);
+    let together = strings.iter().filter_map(amps).sum();
+    (listed(&strings).clone() + " together", together)
 }
 
 /// A short tap that ends on a smaller fuse of its own, no further off than R14 allows a fuse to be

@@ -322,7 +322,8 @@ impl Fitting<'_> {
         let mut need = Need { size: 0, reason: Reason::SmallestAllowed, cites: least };
         let guard = self.topology.guard_of[n].and_then(|g| devices[g].as_ref());
         let amps = flows.leads[n].amps;
-        let circuit_a = guard.map_or(amps, |g| g.rating_a.max(amps));
+        let many = f64::from(self.topology.side_by_side[n]);
+        let circuit_a = guard.map_or(amps, |g| (g.rating_a * many).max(amps));
         match ampacity::smallest(tables, rules, &self.given[n].bed, amps, circuit_a) {
             Some(size) => need.raise(size, Reason::Current, Vec::new()),
             None => need.raise(last, Reason::None("its steady current"), Vec::new()),
@@ -333,8 +334,9 @@ impl Fitting<'_> {
         let stock = fuse::stock(tables, &device.family);
         let ampacity = |i: usize| self.allowed_amps(n, rules.sizes[i].size, circuit_a);
         let ceiling = vec![rules.ceiling.cite.clone()];
-        let reason = Reason::Fuse { rating_a: device.rating_a, name: device.name.clone() };
-        match fuse::smallest(rules, &stock, device.rating_a, ampacity) {
+        let rating_a = device.rating_a * many;
+        let reason = Reason::Fuse { rating_a, name: device.name.clone() };
+        match fuse::smallest(rules, &stock, rating_a, ampacity) {
             Some(size) => need.raise(size, reason, ceiling),
             None => need.raise(last, Reason::None("the fuse that guards it"), ceiling),
         }

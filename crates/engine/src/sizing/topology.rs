@@ -44,6 +44,9 @@ pub(super) struct Topology {
     pub(super) guards: Vec<Guard>,
     /// For each lead the number of its guard.
     pub(super) guard_of: Vec<Option<usize>>,
+    /// For each lead how many devices like its guard feed it side by side: behind the busbar of
+    /// fused strings a fault is fed through every string's fuse at once.
+    pub(super) side_by_side: Vec<u32>,
     pub(super) far: Vec<FarEnd>,
 }
 
@@ -83,7 +86,8 @@ impl Topology {
         if string_fuses {
             walk.want_string_guards(&mut guard_of);
         }
-        Self { ways: walk.ways, guards: walk.guards, guard_of, far }
+        let side_by_side = walk.side_by_side(&guard_of);
+        Self { ways: walk.ways, guards: walk.guards, guard_of, side_by_side, far }
     }
 }
 
@@ -209,6 +213,19 @@ impl Walk<'_> {
         let feeds = leads.iter().copied().find(|l| !self.lead(*l).role.is_link());
         let first = feeds.unwrap_or(n);
         Some(self.guard(GuardBy::Wanted(first), Vec::new(), true))
+    }
+
+    /// For each lead how many devices like its guard feed it side by side.
+    fn side_by_side(&self, guard_of: &[Option<usize>]) -> Vec<u32> {
+        let strings = self.string_devices();
+        let many = u32::try_from(strings.len()).unwrap_or(1).max(1);
+        let fed_by_all = |n: usize, guard: Option<usize>| {
+            let behind = self.lead(n).role != LeadRole::StringPlus;
+            let guard = guard.map(|g| &self.guards[g].by);
+            behind && matches!(guard, Some(GuardBy::Device(name)) if strings.contains(name))
+        };
+        let each = guard_of.iter().enumerate();
+        each.map(|(n, guard)| if fed_by_all(n, *guard) { many } else { 1 }).collect()
     }
 
     /// The strings' own overcurrent devices, in the order of the leads; none when a string lacks one.

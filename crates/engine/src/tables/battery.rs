@@ -270,7 +270,13 @@ impl BatteryTables {
         charge_percent: f64,
     ) -> Option<Sourced<CellVoltage>> {
         if chemistry.eq_ignore_ascii_case("lfp") {
-            return Some(self.lfp.at(charge_percent)?.map(CellVoltage::volts));
+            // Near full the computed curve is that of a cell just charged; a rested one stands no
+            // higher than the trade chart's full value.
+            let computed = self.lfp.at(charge_percent)?;
+            let full = self.rest.iter().find(|c| c.name == LFP_CHART)?.at(100.0)?;
+            let full = full.map(|volts| volts / LFP_CELLS_OF_12V);
+            let rested = if full.value < computed.value { full } else { computed };
+            return Some(rested.map(CellVoltage::volts));
         }
         let block = self.rest_curve(chemistry)?.at(charge_percent)?;
         Some(block.map(|volts| CellVoltage::volts(volts / LEAD_CELLS_OF_12V)))
@@ -331,6 +337,12 @@ impl BatteryTables {
         &self.rates
     }
 }
+
+/// Lithium iron phosphate cells in a block of 12 V.
+const LFP_CELLS_OF_12V: f64 = 4.0;
+
+/// The chart of rested LFP blocks.
+const LFP_CHART: &str = "LFP, trade chart";
 
 /// Lead cells in the 12 V block of the rest tables.
 const LEAD_CELLS_OF_12V: f64 = 6.0;
