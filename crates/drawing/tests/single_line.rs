@@ -122,9 +122,9 @@ fn the_trailer_says_what_stays_live_and_how_far_its_fuse_is() {
     let setting = &Setting::landscape("line");
     let scene = single_line(&SingleLinePicture { subject, share, setting });
     let said = words(&scene);
-    // From the design file: the main fuse is class T, 225 A, breaks 20 kA, on a lead of 400 mm.
+    // From the design file: the main fuse is class T, 225 A, breaks 20 kA, on a lead of 350 mm.
     for text in
-        ["class T fuse", "225 A", "breaks 20 kA", "400 mm from source", "drawn closed", "bond"]
+        ["class T fuse", "225 A", "breaks 20 kA", "350 mm from source", "drawn closed", "bond"]
     {
         assert!(said.contains(text), "{text} is said: {said}");
     }

@@ -57,22 +57,26 @@ pub fn single_line_sheets(picture: &SingleLinePicture<'_>) -> Vec<Scene> {
     let tree = Tree::of(&picture.subject);
     let branches = tree.last_branches();
     let mut scenes = Vec::new();
-    for count in 1..=branches.len().max(1) {
-        let each = branches.len().div_ceil(count).max(1);
-        scenes = sheets(picture, &tree, &branches, each);
-        if scenes.iter().all(|s| s.height <= picture.setting.height) {
-            break;
+    // A long trunk takes a sheet of its own only when no number of branches fits below it.
+    for trunk_alone in [false, true] {
+        for count in 1..=branches.len().max(1) {
+            let each = branches.len().div_ceil(count).max(1);
+            scenes = sheets(picture, &tree, (&branches, each), trunk_alone);
+            if scenes.iter().all(|s| s.height <= picture.setting.height) {
+                return scenes;
+            }
         }
     }
     scenes
 }
 
-/// The plus side with so many branches to a sheet, and the minus side.
+/// The plus side with so many branches to a sheet, its trunk on a sheet before them where asked, and
+/// the minus side.
 fn sheets(
     picture: &SingleLinePicture<'_>,
     tree: &Tree<'_>,
-    branches: &[usize],
-    each: usize,
+    (branches, each): (&[usize], usize),
+    trunk_alone: bool,
 ) -> Vec<Scene> {
     // Sources and loads stand opposite each other, so that every sheet takes some of both.
     let (left, right): (Vec<usize>, Vec<usize>) = branches.iter().partition(|b| tree.charges(**b));
@@ -81,7 +85,10 @@ fn sheets(
         paired.extend(left.get(n));
         paired.extend(right.get(n));
     }
-    let groups: Vec<Vec<usize>> = paired.chunks(each).map(<[usize]>::to_vec).collect();
+    let mut groups: Vec<Vec<usize>> = paired.chunks(each).map(<[usize]>::to_vec).collect();
+    if trunk_alone {
+        groups.insert(0, Vec::new());
+    }
     let groups = if groups.is_empty() { vec![Vec::new()] } else { groups };
     let of = groups.len() + 1;
     let last = tree.trunk.len().saturating_sub(1);

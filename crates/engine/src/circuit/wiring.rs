@@ -124,6 +124,8 @@ impl Wiring {
                 LeadRole::SeriesLink | LeadRole::MinusLink | LeadRole::StringMinus => continue,
             };
             for (end, follow) in [&mut lead.from, &mut lead.to].into_iter().zip(follows) {
+                // A fuse on the busbar guards what leaves the bar, not what feeds it.
+                let follow = follow && (end.block().is_some() || lead.role == LeadRole::Feed);
                 if let Some(fuse) = post_fuse(design, end).filter(|_| follow) {
                     *end = Terminal::stud(fuse, Pole::Out);
                 }
