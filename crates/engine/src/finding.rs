@@ -1,7 +1,6 @@
 //! What the tool says about the owner's design.
 
 use crate::cite::Cite;
-use crate::model::rig::RigKind;
 
 /// How bad it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,16 +43,6 @@ pub enum Gate {
 impl Gate {
     /// Every gate, in the order of the work. A STOP whose rule names none blocks all of them.
     pub const ALL: [Self; 5] = [Self::Buy, Self::Energise, Self::Charge, Self::Tow, Self::Sail];
-
-    /// Whether a rig of this kind ever comes to this gate: a cabin is not towed, a van not sailed.
-    #[must_use]
-    pub const fn is_met_by(self, kind: RigKind) -> bool {
-        match self {
-            Self::Buy | Self::Energise | Self::Charge => true,
-            Self::Tow => matches!(kind, RigKind::Trailer | RigKind::Van),
-            Self::Sail => matches!(kind, RigKind::Boat),
-        }
-    }
 
     /// The word shown everywhere.
     #[must_use]

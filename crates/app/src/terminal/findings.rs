@@ -80,7 +80,7 @@ pub(crate) fn closing(findings: &[&Finding], kind: RigKind, style: Style) -> Str
     let (stop, fix, note) = (count(Severity::Stop), count(Severity::Fix), count(Severity::Note));
     let mut text = style.bold(&format!("{stop} STOP, {fix} FIX, {note} NOTE."));
     text.push('\n');
-    for gate in Gate::ALL.into_iter().filter(|g| g.is_met_by(kind)) {
+    for gate in Gate::ALL.into_iter().filter(|g| kind.meets(*g)) {
         let mut holding: Vec<String> = findings
             .iter()
             .filter(|f| f.blocks.contains(&gate))

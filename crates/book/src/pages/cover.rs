@@ -104,7 +104,7 @@ fn stop_box(cx: &Context<'_>) -> Piece {
     let kind = report.study.design.rig.kind;
     let held: Vec<(Gate, Vec<&Finding>)> = Gate::ALL
         .into_iter()
-        .filter(|gate| gate.is_met_by(kind))
+        .filter(|gate| kind.meets(*gate))
         .map(|gate| (gate, report.holding(gate).collect::<Vec<_>>()))
         .filter(|(_, holding)| !holding.is_empty())
         .collect();

@@ -1,5 +1,6 @@
 //! The rig, the practice it follows, and where it stands.
 
+use crate::finding::Gate;
 use crate::units::show::UnitSystem;
 use crate::units::{Length, Temperature};
 
@@ -25,6 +26,16 @@ impl RigKind {
             Self::Van => "van",
             Self::Boat => "boat",
             Self::Cabin => "cabin",
+        }
+    }
+
+    /// Whether a rig of this kind ever comes to a gate: a cabin is not towed, a van not sailed.
+    #[must_use]
+    pub const fn meets(self, gate: Gate) -> bool {
+        match gate {
+            Gate::Buy | Gate::Energise | Gate::Charge => true,
+            Gate::Tow => matches!(self, Self::Trailer | Self::Van),
+            Gate::Sail => matches!(self, Self::Boat),
         }
     }
 
