@@ -69,34 +69,60 @@ impl Report {
         Ok(reports)
     }
 
-    /// The stages worked through at the same time, in their order: none needs another's answer.
+    /// The stages worked through at the same time, in their order: none needs another's answer. A stage
+    /// that changes no part of the rig is the one before it under another name.
     fn side_by_side(
         whole: &Design,
         tables: &Tables,
         ambient: Ambient,
     ) -> Vec<Result<Self, TableError>> {
         let one = |stage: usize| Self::of(whole, stage, tables, ambient);
+        let standing: Vec<Design> =
+            (whole.present_stage()..whole.stages.len()).map(|s| whole.at_stage(s)).collect();
         std::thread::scope(|scope| {
-            let stages = whole.present_stage()..whole.stages.len();
             // Where no thread can be had, the stage is worked through here instead.
-            let begun: Vec<_> = stages
-                .map(|stage| {
+            let begun: Vec<_> = standing
+                .iter()
+                .enumerate()
+                .map(|(n, design)| {
+                    if n > 0 && standing[n - 1] == *design {
+                        return None;
+                    }
+                    let stage = whole.present_stage() + n;
                     let builder = std::thread::Builder::new();
-                    builder
-                        .spawn_scoped(scope, move || one(stage))
-                        .map_err(|_| Box::new(one(stage)))
+                    let begun = builder.spawn_scoped(scope, move || one(stage));
+                    Some(begun.map_err(|_| Box::new(one(stage))))
                 })
                 .collect();
-            begun
-                .into_iter()
-                .map(|begun| match begun {
-                    Ok(handle) => {
+            let mut done: Vec<Result<Self, TableError>> = Vec::new();
+            for (n, begun) in begun.into_iter().enumerate() {
+                let report = match begun {
+                    Some(Ok(handle)) => {
                         handle.join().unwrap_or_else(|bug| std::panic::resume_unwind(bug))
                     }
-                    Err(report) => *report,
-                })
-                .collect()
+                    Some(Err(report)) => *report,
+                    None => Self::renamed(done.last(), whole, whole.present_stage() + n)
+                        .unwrap_or_else(|| one(whole.present_stage() + n)),
+                };
+                done.push(report);
+            }
+            done
         })
+    }
+
+    /// The same report under a later stage's name.
+    fn renamed(
+        before: Option<&Result<Self, TableError>>,
+        whole: &Design,
+        stage: usize,
+    ) -> Option<Result<Self, TableError>> {
+        let mut report = before?.as_ref().ok()?.clone();
+        report.stage = whole.stages.get(stage).map_or_else(String::new, |s| s.name.clone());
+        report.study.stage = stage;
+        for finding in &mut report.findings {
+            finding.stage = Some(report.stage.clone());
+        }
+        Some(Ok(report))
     }
 
     /// How many STOP findings stand.
