@@ -104,6 +104,8 @@ def wiring():
                 "load_a": str(given["load_a"]),
             }
             made = string_currents(case)[0][int(row["quantity"].removeprefix("string_")) - 1]
+        elif row["quantity"] == "pack":
+            made = given["voltage_v"] / (given["resistance_mohm"] / 1000.0)
         else:
             print(f"FAIL wiring {row['id']}: nobody here makes a {row['quantity']}")
             FAILED.append(row["id"])
