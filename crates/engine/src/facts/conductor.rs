@@ -1,5 +1,6 @@
 //! Resistance of a conductor of a given size, length and temperature.
 
+use crate::calc::resistance::copper_ratio;
 use crate::cite::Cite;
 use crate::tables::conductor::Finish;
 use crate::tables::{Sourced, Tables};
@@ -29,8 +30,7 @@ pub fn conductor_resistance(
             Sourced::new(resistivity.value / area.value.as_mm2(), area.cite)
         }
     };
-    let zero = tables.limits.value("copper-zero-resistance-temperature").value;
-    let warm = (zero + temperature.as_celsius()) / (zero + 20.0);
+    let warm = copper_ratio(Temperature::celsius(20.0), temperature, &tables.limits);
     Some((Resistance::ohms(per_metre.value * length.as_m() * warm), per_metre.cite))
 }
 
