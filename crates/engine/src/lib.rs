@@ -16,6 +16,7 @@ pub mod layout;
 pub mod sizing;
 pub mod study;
 pub mod draws;
+pub mod sim;
 pub mod plan;
 pub mod checks;
 pub mod report;

@@ -1,0 +1,6 @@
+//! The rig over time: weather, sun, bank and loads, an hour at a time.
+//!
+//! An hour of local solar time is the step and a year has 365 days. What enters and leaves the
+//! inner step is plain `f64`, named with its unit, so that many weather years run side by side.
+
+pub mod hour;
