@@ -28,6 +28,8 @@ pub(super) fn block(node: &Node) -> BlockModel {
         length: node.length("length"),
         width: node.length("width"),
         height: node.length("height"),
+        case_height: node.length("case_height"),
+        handle_height: node.length("handle_height"),
         plus_at: post("plus_at"),
         minus_at: post("minus_at"),
         stud: node.length("stud"),

@@ -2,9 +2,12 @@
 
 use crate::walk::Node;
 use engine::model::device::{Device, DeviceKind};
-use engine::model::enclosure::Enclosure;
+use engine::model::enclosure::{Enclosure, Hinge};
 use engine::model::lead::{Lead, LeadEnd};
+use engine::model::obstacle::Obstacle;
+use engine::model::part::PlanPoint;
 use engine::model::source::Array;
+use engine::units::Length;
 
 pub(super) fn enclosure(node: &Node) -> Enclosure {
     Enclosure {
@@ -24,17 +27,40 @@ pub(super) fn enclosure(node: &Node) -> Enclosure {
         vent_low: node.area("vent_low"),
         vent_high: node.area("vent_high"),
         lid: node.flag("lid"),
+        lid_hinge: node.text("lid_hinge").and_then(|word| Hinge::from_word(&word)),
+        lid_clearance: node.length("lid_clearance"),
+        headroom: node.length("headroom"),
+        liner: node.length("liner"),
+        divider: node.length("divider"),
+        drain: node.flag("drain"),
+        drain_height: node.length("drain_height"),
+        lock: node.flag("lock"),
         mass: node.mass("mass"),
         behind_ball: node.length("behind_ball"),
         off_centre: node.length("off_centre"),
     }
 }
 
+/// An obstacle; without a place it stands nowhere, and the fault about the place stands.
+pub(super) fn obstacle(node: &Node) -> Option<Obstacle> {
+    let nothing = PlanPoint { x: Length::ZERO, y: Length::ZERO };
+    Some(Obstacle {
+        part: node.part(),
+        kind: node.text("kind"),
+        at: node.point("at")?,
+        size: node.point("size").unwrap_or(nothing),
+        bottom: node.length("bottom").unwrap_or(Length::ZERO),
+        height: node.length("height"),
+    })
+}
+
 pub(super) fn lead(node: &Node) -> Lead {
-    let end = |lug: &str, boot: &str| LeadEnd {
-        lug_hole: node.length(lug),
+    let end = |which: &str| LeadEnd {
+        lug_hole: node.length(&format!("lug_{which}")),
         joint: None,
-        boot: node.flag(boot),
+        boot: node.flag(&format!("boot_{which}")),
+        exit: node.angle(&format!("exit_{which}")),
+        lug_bend: node.angle(&format!("lug_bend_{which}")),
     };
     Lead {
         part: node.part(),
@@ -42,8 +68,8 @@ pub(super) fn lead(node: &Node) -> Lead {
         to: node.terminal("to"),
         size: node.size("size"),
         length: node.length("length"),
-        from_end: end("lug_from", "boot_from"),
-        to_end: end("lug_to", "boot_to"),
+        from_end: end("from"),
+        to_end: end("to"),
         lug_angle: node.angle("lug_angle"),
         insulation: node.temperature("insulation"),
         sheathed: node.flag("sheathed"),

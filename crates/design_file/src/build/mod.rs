@@ -21,6 +21,7 @@ pub(crate) fn design(walk: &mut Walk<'_>, root: &Node) -> Option<Design> {
         blocks: root.of("block.*").map(bank::block).collect(),
         banks,
         enclosure: root.of("box").map(device::enclosure).next(),
+        obstacles: root.of("obstacle.*").filter_map(device::obstacle).collect(),
         leads: leads(root),
         devices: root.of("device.*").map(device::device).collect(),
         arrays: root.of("array.*").map(device::array).collect(),

@@ -28,6 +28,8 @@ pub const DEVICE_KINDS: [&str; 20] = [
     "equipment",
     "alarm",
 ];
+/// The sides at which a lid may be hinged.
+pub const HINGES: [&str; 5] = ["far", "near", "left", "right", "lifts off"];
 /// The mains circuits that can feed a charger.
 pub const FED_BY: [&str; 3] = ["shore", "generator", "inverter"];
 
@@ -52,7 +54,7 @@ static POWERED: [D; 10] = [
 ];
 
 /// The tables of the bank's side.
-pub static TABLES: [Table; 7] = [
+pub static TABLES: [Table; 8] = [
     Table {
         path: "block.*",
         label: "block",
@@ -82,6 +84,13 @@ pub static TABLES: [Table; 7] = [
         fields: &BOX,
     },
     Table {
+        path: "obstacle.*",
+        label: "obstacle",
+        meaning: "A thing beside, in or over the box that takes room: a gas cylinder, a jack, a spare wheel, a door in its swing.",
+        part: true,
+        fields: &OBSTACLE,
+    },
+    Table {
         path: "lead.*",
         label: "lead",
         meaning: "A lead. Without from and to it says more about the bank link of that number.",
@@ -104,7 +113,7 @@ pub static TABLES: [Table; 7] = [
     },
 ];
 
-static BLOCK: [Field; 23] = [
+static BLOCK: [Field; 25] = [
     f("chemistry", Kind::Word(&CHEMISTRIES), "Its chemistry.").needed(),
     f("volts", Kind::Voltage, "Nominal volts on the label.").within(1.0, 120.0).needed(),
     f("rating", Kind::Rating, "The label's rating: amp-hours with their hour rate, RC or CCA.")
@@ -118,6 +127,10 @@ static BLOCK: [Field; 23] = [
     f("length", Kind::Length, "Length of the case.").within(10.0, 3000.0),
     f("width", Kind::Length, "Width of the case.").within(10.0, 3000.0),
     f("height", Kind::Length, "Height over posts and caps.").within(10.0, 3000.0),
+    f("case_height", Kind::Length, "Height of the case itself, without posts and caps.")
+        .within(10.0, 3000.0),
+    f("handle_height", Kind::Length, "Height of its raised handles or rope above its floor.")
+        .within(10.0, 3000.0),
     f("plus_at", Kind::Point, "Where the plus post stands on the case.").within(-100.0, 3000.0),
     f("minus_at", Kind::Point, "Where the minus post stands on the case.").within(-100.0, 3000.0),
     f("stud", Kind::Length, "Diameter of the terminal stud.").within(1.0, 50.0),
@@ -171,7 +184,7 @@ static BANK_BLOCK: [Field; 10] = [
     f("have", Kind::Flag, "Already in hand."),
 ];
 
-static BOX: [Field; 18] = [
+static BOX: [Field; 26] = [
     f("length", Kind::Length, "Inside length.").within(10.0, 20_000.0),
     f("width", Kind::Length, "Inside width.").within(10.0, 20_000.0),
     f("height", Kind::Length, "Inside height under the lid.").within(10.0, 20_000.0),
@@ -187,6 +200,29 @@ static BOX: [Field; 18] = [
     f("vent_low", Kind::Area, "Free area of the low opening to outside."),
     f("vent_high", Kind::Area, "Free area of the high opening to outside."),
     f("lid", Kind::Flag, "A lid or cover keeps tools off the posts."),
+    f("lid_hinge", Kind::Word(&HINGES), "The side at which the lid is hinged."),
+    f(
+        "lid_clearance",
+        Kind::Length,
+        "Clear height you want between the tallest stack and the lid.",
+    )
+    .within(0.0, 2000.0),
+    f(
+        "headroom",
+        Kind::Length,
+        "Free height above the rim with the lid open, to a ceiling, bench or shelf.",
+    )
+    .within(0.0, 20_000.0),
+    f("liner", Kind::Length, "Thickness of the liner on walls and floor.").within(0.0, 100.0),
+    f("divider", Kind::Length, "Thickness of a divider between two blocks.").within(0.0, 100.0),
+    f("drain", Kind::Flag, "Has a hole through which water runs out."),
+    f(
+        "drain_height",
+        Kind::Length,
+        "How far the rim of that hole stands above the lowest point of the floor.",
+    )
+    .within(0.0, 500.0),
+    f("lock", Kind::Flag, "The lid can be locked."),
     f("mass", Kind::Mass, "Mass of box, leads and fittings.").within(0.0, 2000.0),
     f("behind_ball", Kind::Length, "How far behind the ball its centre lies.")
         .within(-5000.0, 20_000.0),
@@ -194,7 +230,17 @@ static BOX: [Field; 18] = [
         .within(-10_000.0, 10_000.0),
 ];
 
-static LEAD: [Field; 18] = [
+static OBSTACLE: [Field; 5] = [
+    f("kind", Kind::Text, "What it is, in your own words."),
+    f("at", Kind::Point, "Where its left near corner lies on the plan of the box.").needed(),
+    f("size", Kind::Point, "Its size to the right and away from you.").within(0.0, 20_000.0),
+    f("bottom", Kind::Length, "Its underside above the floor of the box.")
+        .within(-5000.0, 20_000.0),
+    f("height", Kind::Length, "Its height from its underside; left out, it reaches past any lid.")
+        .within(0.0, 20_000.0),
+];
+
+static LEAD: [Field; 22] = [
     f("from", Kind::Terminal, "Where it starts: \"A1 +\", \"bank -\", \"main in\"."),
     f("to", Kind::Terminal, "Where it ends."),
     f("size", Kind::Size, "Its size, once decided."),
@@ -216,6 +262,15 @@ static LEAD: [Field; 18] = [
     f("lug_to", Kind::Length, "Hole of the lug at its end.").within(1.0, 50.0),
     f("boot_from", Kind::Flag, "A boot covers the post at its start."),
     f("boot_to", Kind::Flag, "A boot covers the post at its end."),
+    f(
+        "exit_from",
+        Kind::Angle,
+        "The way it leaves its start, seen from above: 0 deg to the right, 90 deg away from you.",
+    ),
+    f("exit_to", Kind::Angle, "The way it leaves its end, seen from above."),
+    f("lug_bend_from", Kind::Angle, "How far the lug at its start points up: 0, 45 or 90 deg.")
+        .within(0.0, 90.0),
+    f("lug_bend_to", Kind::Angle, "How far the lug at its end points up.").within(0.0, 90.0),
 ];
 
 static JOINT: [Field; 2] = [

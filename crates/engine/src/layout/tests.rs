@@ -57,6 +57,7 @@ fn design(bank: Bank) -> Design {
         blocks: vec![case::tests::gc2_model()],
         banks: vec![bank],
         enclosure: None,
+        obstacles: Vec::new(),
         leads: Vec::new(),
         devices: Vec::new(),
         arrays: Vec::new(),

@@ -82,6 +82,10 @@ pub struct BlockModel {
     pub width: Option<Length>,
     /// Height over posts and caps.
     pub height: Option<Length>,
+    /// Height of the case itself, without posts and caps.
+    pub case_height: Option<Length>,
+    /// Height of the raised handles or rope above the floor of the case.
+    pub handle_height: Option<Length>,
     /// Where the plus post stands.
     pub plus_at: Option<PostAt>,
     /// Where the minus post stands.
@@ -125,6 +129,8 @@ impl BlockModel {
             length: None,
             width: None,
             height: None,
+            case_height: None,
+            handle_height: None,
             plus_at: None,
             minus_at: None,
             stud: None,

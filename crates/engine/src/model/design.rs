@@ -8,6 +8,7 @@ use super::enclosure::Enclosure;
 use super::lead::Lead;
 use super::load::{Load, Trip};
 use super::mains::Mains;
+use super::obstacle::Obstacle;
 use super::part::Part;
 use super::rig::{Place, Rig};
 use super::source::Array;
@@ -42,6 +43,8 @@ pub struct Design {
     pub banks: Vec<Bank>,
     /// The box.
     pub enclosure: Option<Enclosure>,
+    /// What stands in the way of the box and its lid.
+    pub obstacles: Vec<Obstacle>,
     /// Leads.
     pub leads: Vec<Lead>,
     /// Devices.
@@ -91,6 +94,7 @@ impl Design {
     #[must_use]
     pub fn at_stage(&self, stage: usize) -> Self {
         let mut standing = self.clone();
+        standing.obstacles.retain(|o| self.stands_at(&o.part, stage));
         standing.leads.retain(|l| self.stands_at(&l.part, stage));
         standing.devices.retain(|d| self.stands_at(&d.part, stage));
         standing.arrays.retain(|a| self.stands_at(&a.part, stage));

@@ -3,6 +3,44 @@
 use super::part::Part;
 use crate::units::{Area, Length, Mass};
 
+/// The side at which the lid is hinged, as the owner sees it on the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Hinge {
+    /// Away from the owner.
+    Far,
+    /// At the owner's side.
+    Near,
+    /// At the left.
+    Left,
+    /// At the right.
+    Right,
+    /// Not hinged: the lid lifts off.
+    LiftsOff,
+}
+
+impl Hinge {
+    /// Every hinge with the word used in the design file.
+    pub const WORDS: [(&'static str, Self); 5] = [
+        ("far", Self::Far),
+        ("near", Self::Near),
+        ("left", Self::Left),
+        ("right", Self::Right),
+        ("lifts off", Self::LiftsOff),
+    ];
+
+    /// The word used in the design file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, hinge)| *hinge == self).map_or("", |(word, _)| word)
+    }
+
+    /// From the word used in the design file.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::WORDS.iter().find(|(known, _)| *known == word).map(|(_, hinge)| *hinge)
+    }
+}
+
 /// The box as the owner gave it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Enclosure {
@@ -38,6 +76,22 @@ pub struct Enclosure {
     pub vent_high: Option<Area>,
     /// A lid or cover keeps tools off the posts.
     pub lid: Option<bool>,
+    /// Where the lid is hinged.
+    pub lid_hinge: Option<Hinge>,
+    /// Clear height the owner wants between the tallest stack and the lid.
+    pub lid_clearance: Option<Length>,
+    /// Free height above the rim with the lid open, to a ceiling, a bench or a shelf.
+    pub headroom: Option<Length>,
+    /// Thickness of the liner inside the walls and on the floor.
+    pub liner: Option<Length>,
+    /// Thickness of a divider between two blocks.
+    pub divider: Option<Length>,
+    /// Has a hole through which water runs out.
+    pub drain: Option<bool>,
+    /// How far the rim of that hole stands above the lowest point of the floor.
+    pub drain_height: Option<Length>,
+    /// The lid can be locked.
+    pub lock: Option<bool>,
     /// Mass of box, leads and fittings.
     pub mass: Option<Mass>,
     /// How far behind the ball its centre lies, on a trailer.
@@ -67,6 +121,14 @@ impl Enclosure {
             vent_low: None,
             vent_high: None,
             lid: None,
+            lid_hinge: None,
+            lid_clearance: None,
+            headroom: None,
+            liner: None,
+            divider: None,
+            drain: None,
+            drain_height: None,
+            lock: None,
             mass: None,
             behind_ball: None,
             off_centre: None,

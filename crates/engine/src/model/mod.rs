@@ -11,6 +11,7 @@ pub mod enclosure;
 pub mod lead;
 pub mod load;
 pub mod mains;
+pub mod obstacle;
 pub mod part;
 pub mod rig;
 pub mod source;

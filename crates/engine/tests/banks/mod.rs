@@ -209,6 +209,7 @@ fn design(shape: Shape) -> Design {
         blocks: vec![block],
         banks: vec![bank],
         enclosure: None,
+        obstacles: Vec::new(),
         leads,
         devices,
         arrays: Vec::new(),
