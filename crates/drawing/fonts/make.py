@@ -163,6 +163,10 @@ def made(package, weight, style):
     font.recalcTimestamp = False
     font.flavor = "woff2"
     font.save(HERE / f"lettering-{weight}.woff2")
+    # The same face unpacked, for the PDF writer, which takes single glyphs out of it.
+    plain = TTFont(HERE / f"lettering-{weight}.woff2", recalcTimestamp=False)
+    plain.flavor = None
+    plain.save(HERE / f"lettering-{weight}.ttf")
     return font
 
 
