@@ -21,6 +21,18 @@ pub fn atan2(y: f64, x: f64) -> f64 {
     libm::atan2(y, x)
 }
 
+/// Angle whose sine is x, in radians.
+#[must_use]
+pub fn asin(x: f64) -> f64 {
+    libm::asin(x)
+}
+
+/// Angle whose cosine is x, in radians.
+#[must_use]
+pub fn acos(x: f64) -> f64 {
+    libm::acos(x)
+}
+
 /// e to the power x.
 #[must_use]
 pub fn exp(x: f64) -> f64 {

@@ -139,6 +139,10 @@ pub const FILES: &[(&str, &str)] = &[
         include_str!("../../../../data/charging/setpoints_trade_faq.csv"),
     ),
     ("charging/tail_current.csv", include_str!("../../../../data/charging/tail_current.csv")),
+    ("climate/generator.csv", include_str!("../../../../data/climate/generator.csv")),
+    ("climate/hour_noise.csv", include_str!("../../../../data/climate/hour_noise.csv")),
+    ("climate/hour_shape.csv", include_str!("../../../../data/climate/hour_shape.csv")),
+    ("climate/layers.csv", include_str!("../../../../data/climate/layers.csv")),
     (
         "conductor/awg_copper_weight.csv",
         include_str!("../../../../data/conductor/awg_copper_weight.csv"),

@@ -6,10 +6,12 @@
 pub mod ampacity;
 pub mod battery;
 pub mod charging;
+pub mod climate;
 pub mod conductor;
 pub mod enclosure;
 pub mod error;
 pub mod files;
+pub mod generator;
 pub mod limits;
 pub mod load;
 #[cfg(test)]
@@ -70,6 +72,8 @@ pub struct Tables {
     pub vehicle: vehicle::VehicleTables,
     /// Usual loads and inverter losses.
     pub load: load::LoadTables,
+    /// What turns a climate into weather.
+    pub generator: generator::GeneratorTables,
     /// Single figures the rules compare with.
     pub limits: limits::Limits,
     /// The six practice settings.
@@ -91,6 +95,7 @@ impl Tables {
             enclosure: enclosure::EnclosureTables::read(&book)?,
             vehicle: vehicle::VehicleTables::read(&book)?,
             load: load::LoadTables::read(&book)?,
+            generator: generator::GeneratorTables::read(&book)?,
             limits: limits::Limits::read(&book)?,
             practices: practice::Practices::read(&book)?,
             sources,
