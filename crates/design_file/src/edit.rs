@@ -79,6 +79,7 @@ fn toml(field: &Field, text: &str) -> Value {
             | Kind::Flag
             | Kind::Months
             | Kind::Month
+            | Kind::Stretch
             | Kind::Words(_)
             | Kind::Texts
             | Kind::Loads

@@ -5,6 +5,7 @@ use crate::measure::{bound, meant, measured, units};
 use crate::schema::{Field, Kind};
 use crate::words;
 use engine::model::lead::Terminal;
+use engine::model::load::Span;
 use engine::model::part::{PlanPoint, Turn};
 use engine::units::Length;
 use engine::units::capacity::Rating;
@@ -44,6 +45,7 @@ pub(crate) enum Value {
     Numbers(Vec<f64>),
     Texts(Vec<Named>),
     Terminal(Terminal),
+    Stretch(Span),
     TakeOff(RawTakeOff),
 }
 
@@ -75,6 +77,12 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
+/// The number of a month named by its first letters, at least three.
+fn month_number(text: &str) -> Option<u32> {
+    let named = |m: &&str| text.len() >= 3 && m.to_lowercase().starts_with(text);
+    MONTHS.iter().position(|m| named(&m)).and_then(|at| u32::try_from(at + 1).ok())
+}
+
 impl<'a> Reading<'a> {
     /// A reading of a key; the subject is how a sentence names it: `lead 8, size`.
     pub(crate) fn new(subject: &'a str, field: &'static Field) -> Self {
@@ -93,6 +101,7 @@ impl<'a> Reading<'a> {
             Kind::Flag => self.flag(toml).map(Value::Flag),
             Kind::Months => self.months(toml),
             Kind::Month => self.month(toml),
+            Kind::Stretch => self.stretch(toml),
             Kind::Rating => self.rating(toml),
             Kind::Size => self.size(toml),
             Kind::Turn => self.turn(toml),
@@ -243,20 +252,35 @@ impl<'a> Reading<'a> {
     fn month(&mut self, toml: &Toml) -> Option<Value> {
         let number = match toml {
             Toml::Integer(number) => u32::try_from(*number.value()).ok(),
-            Toml::String(text) => {
-                let text = text.value().trim().to_lowercase();
-                let named = |m: &str| {
-                    let name = m.to_lowercase();
-                    text.len() >= 3 && name.starts_with(&text)
-                };
-                MONTHS.iter().position(|m| named(m)).and_then(|at| u32::try_from(at + 1).ok())
-            }
+            Toml::String(text) => month_number(&text.value().trim().to_lowercase()),
             _ => None,
         };
         match number.filter(|n| (1..=12).contains(n)) {
             Some(number) => Some(Value::Whole(number)),
             None => {
                 let trouble = words::not_a_month(self.subject, &written(toml));
+                self.fail(toml, trouble)
+            }
+        }
+    }
+
+    /// `18 to 24`, or `November to March` where months are meant.
+    fn stretch(&mut self, toml: &Toml) -> Option<Value> {
+        let text = toml.as_str().unwrap_or_default().to_lowercase();
+        let months = self.field.high <= 12.0;
+        let one = |word: &str| {
+            let word = word.trim();
+            let month = || months.then(|| month_number(word)).flatten().map(f64::from);
+            plain_number(word).or_else(month)
+        };
+        let ends = text.split_once(" to ").or_else(|| text.split_once('-'));
+        match ends.and_then(|(from, to)| one(from).zip(one(to))) {
+            Some((from, to)) => {
+                let inside = self.bounded(toml, from) && self.bounded(toml, to);
+                inside.then_some(Value::Stretch(Span { from, to }))
+            }
+            None => {
+                let trouble = words::not_a_stretch(self.subject, &written(toml), months);
                 self.fail(toml, trouble)
             }
         }

@@ -128,6 +128,15 @@ pub(crate) fn not_a_month(subject: &str, text: &str) -> Trouble {
     Trouble::error(says, "Write a number from 1 to 12, or a name such as \"October\".".to_owned())
 }
 
+pub(crate) fn not_a_stretch(subject: &str, text: &str, months: bool) -> Trouble {
+    let (what, write) = if months {
+        ("months", "Write \"11 to 3\" or \"November to March\".")
+    } else {
+        ("hours of the day", "Write \"18 to 24\": from and to, in hours from midnight.")
+    };
+    Trouble::error(format!("{subject}: {text} are no {what}."), write.to_owned())
+}
+
 pub(crate) fn not_a_takeoff(subject: &str, text: &str) -> Trouble {
     let known = ["same end", "opposite corners"];
     let meant = nearest::word(text, known);

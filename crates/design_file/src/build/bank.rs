@@ -39,6 +39,7 @@ pub(super) fn block(node: &Node) -> BlockModel {
         charge_max: node.current("charge_max"),
         absorption: node.voltage("absorption"),
         float: node.voltage("float"),
+        lockout_below: node.temperature("lockout_below"),
         join_within: node.voltage("join_within"),
         price: node.number("price"),
         age: node.duration("age"),

@@ -35,6 +35,7 @@ pub(super) fn enclosure(node: &Node) -> Enclosure {
         drain: node.flag("drain"),
         drain_height: node.length("drain_height"),
         lock: node.flag("lock"),
+        heated: node.flag("heated"),
         mass: node.mass("mass"),
         behind_ball: node.length("behind_ball"),
         off_centre: node.length("off_centre"),
@@ -128,6 +129,16 @@ pub(super) fn device(node: &Node) -> Device {
         mass: node.mass("mass"),
         ambient_min: node.temperature("ambient_min"),
         surge_time: node.duration("surge_time"),
+        lockout_below: node.temperature("lockout_below"),
+        absorption_time: node.duration("absorption_time"),
+        tail: node.current("tail"),
+        resume: node.voltage("resume"),
+        sense: node.text("sense"),
+        desulphate: node.flag("desulphate"),
+        limiter: node.flag("limiter"),
+        relay: node.flag("relay"),
+        fed_volts: node.voltage("fed_volts"),
+        length: node.length("length"),
     }
 }
 

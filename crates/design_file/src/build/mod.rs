@@ -27,6 +27,7 @@ pub(crate) fn design(walk: &mut Walk<'_>, root: &Node) -> Option<Design> {
         arrays: root.of("array.*").map(device::array).collect(),
         loads: root.of("load.*").map(rig::load).collect(),
         trips: root.of("trip.*").map(rig::trip).collect(),
+        storage: root.of("storage").map(rig::storage).next(),
         mains: root.of("mains").map(rig::mains).next(),
         vehicle: root.of("vehicle").map(rig::vehicle).next(),
         stock: root.of("stock").map(rig::stock).next().unwrap_or_default(),

@@ -7,7 +7,7 @@ use crate::words;
 use engine::model::as_built::{AsBuilt, Measured, PostRecord, VoltReading};
 use engine::model::bank::BlockId;
 use engine::model::lead::Terminal;
-use engine::model::load::{Load, Trip};
+use engine::model::load::{Load, Storage, Trip};
 use engine::model::mains::{Bonds, Mains, MainsCircuit};
 use engine::model::rig::{Place, Practice, Rig, RigKind};
 use engine::model::stock::{CableInHand, CableSold, Limits, Stock};
@@ -126,6 +126,18 @@ pub(super) fn load(node: &Node) -> Load {
         automatic: node.flag("automatic"),
         standby: node.flag("standby"),
         mains: node.flag("mains"),
+        hours: node.stretch("hours"),
+        months: node.stretch("months"),
+    }
+}
+
+pub(super) fn storage(node: &Node) -> Storage {
+    Storage {
+        time: node.duration("time"),
+        from: node.whole("from"),
+        at_charge: node.share("at_charge"),
+        isolator_off: node.flag("isolator_off"),
+        maintained: node.flag("maintained"),
     }
 }
 

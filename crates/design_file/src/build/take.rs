@@ -3,6 +3,7 @@
 use crate::value::{RawTakeOff, Value};
 use crate::walk::Node;
 use engine::model::lead::Terminal;
+use engine::model::load::Span;
 use engine::model::part::{Part, PlanPoint, Turn};
 use engine::units::capacity::Rating;
 use engine::units::conductor::ConductorSize;
@@ -149,6 +150,14 @@ impl Node {
         match self.value(key) {
             Some(Value::Numbers(numbers)) => numbers.clone(),
             _ => Vec::new(),
+        }
+    }
+
+    /// From one hour or month to another.
+    pub(crate) fn stretch(&self, key: &str) -> Option<Span> {
+        match self.value(key)? {
+            Value::Stretch(span) => Some(*span),
+            _ => None,
         }
     }
 

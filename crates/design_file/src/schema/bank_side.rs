@@ -33,12 +33,19 @@ pub const HINGES: [&str; 5] = ["far", "near", "left", "right", "lifts off"];
 /// The mains circuits that can feed a charger.
 pub const FED_BY: [&str; 3] = ["shore", "generator", "inverter"];
 
+/// Where a charge source measures the volts it holds.
+pub const SENSES: [&str; 2] = ["posts", "studs"];
+
 const fn f(key: &'static str, kind: Kind, meaning: &'static str) -> Field {
     Field::new(key, kind, meaning)
 }
 
 static CHARGES: [D; 6] =
     [D::Charger, D::SolarController, D::DcDc, D::Alternator, D::TowLine, D::Inverter];
+static GUARDS: [D; 7] =
+    [D::Charger, D::SolarController, D::DcDc, D::Alternator, D::TowLine, D::Inverter, D::Bms];
+static RESUMES: [D; 7] =
+    [D::Charger, D::SolarController, D::DcDc, D::Alternator, D::TowLine, D::Inverter, D::Generator];
 static SWITCHES: [D; 5] = [D::Fuse, D::Breaker, D::Isolator, D::Bms, D::Precharge];
 static POWERED: [D; 10] = [
     D::Inverter,
@@ -113,7 +120,7 @@ pub static TABLES: [Table; 8] = [
     },
 ];
 
-static BLOCK: [Field; 25] = [
+static BLOCK: [Field; 26] = [
     f("chemistry", Kind::Word(&CHEMISTRIES), "Its chemistry.").needed(),
     f("volts", Kind::Voltage, "Nominal volts on the label.").within(1.0, 120.0).needed(),
     f("rating", Kind::Rating, "The label's rating: amp-hours with their hour rate, RC or CCA.")
@@ -140,6 +147,12 @@ static BLOCK: [Field; 25] = [
     f("charge_max", Kind::Current, "Largest charge current the maker allows."),
     f("absorption", Kind::Voltage, "Absorption volts per block.").within(1.0, 120.0),
     f("float", Kind::Voltage, "Float volts per block.").within(1.0, 120.0),
+    f(
+        "lockout_below",
+        Kind::Temperature,
+        "Cell temperature under which its own board refuses charge.",
+    )
+    .within(-60.0, 60.0),
     f("join_within", Kind::Voltage, "Largest difference in volts at which blocks may be joined.")
         .within(0.0, 5.0),
     f("price", Kind::Number, "Price of one."),
@@ -184,7 +197,7 @@ static BANK_BLOCK: [Field; 10] = [
     f("have", Kind::Flag, "Already in hand."),
 ];
 
-static BOX: [Field; 26] = [
+static BOX: [Field; 27] = [
     f("length", Kind::Length, "Inside length.").within(10.0, 20_000.0),
     f("width", Kind::Length, "Inside width.").within(10.0, 20_000.0),
     f("height", Kind::Length, "Inside height under the lid.").within(10.0, 20_000.0),
@@ -223,6 +236,7 @@ static BOX: [Field; 26] = [
     )
     .within(0.0, 500.0),
     f("lock", Kind::Flag, "The lid can be locked."),
+    f("heated", Kind::Flag, "Kept above freezing whenever the bank may be charged."),
     f("mass", Kind::Mass, "Mass of box, leads and fittings.").within(0.0, 2000.0),
     f("behind_ball", Kind::Length, "How far behind the ball its centre lies.")
         .within(-5000.0, 20_000.0),
@@ -278,7 +292,7 @@ static JOINT: [Field; 2] = [
     f("to", Kind::Resistance, "At the end of the lead.").within(0.0, 1.0),
 ];
 
-static DEVICE: [Field; 34] = [
+static DEVICE: [Field; 44] = [
     f("kind", Kind::Word(&DEVICE_KINDS), "What it is.").needed(),
     f("rating", Kind::Current, "Ampere rating.").within(0.01, 20_000.0),
     f("family", Kind::Text, "Fuse family in the words of the fuse table.")
@@ -331,4 +345,31 @@ static DEVICE: [Field; 34] = [
     f("always_live", Kind::Flag, "Keeps living when the isolator is off, on purpose."),
     f("mass", Kind::Mass, "Its mass.").within(0.0, 2000.0),
     f("ambient_min", Kind::Temperature, "Coldest ambient it works in.").within(-60.0, 60.0),
+    f("lockout_below", Kind::Temperature, "Cell temperature under which it refuses to charge.")
+        .within(-60.0, 60.0)
+        .of(&GUARDS),
+    f("absorption_time", Kind::Duration, "Longest time it holds absorption.")
+        .within(0.0, 48.0)
+        .of(&CHARGES),
+    f("tail", Kind::Current, "Amps at which it ends absorption.").of(&CHARGES),
+    f("resume", Kind::Voltage, "Volts under which it begins a new charge, or a generator starts.")
+        .of(&RESUMES),
+    f(
+        "sense",
+        Kind::Word(&SENSES),
+        "Where it measures: at the posts over wires of its own, or at its studs.",
+    )
+    .of(&CHARGES),
+    f("desulphate", Kind::Flag, "A profile against sulphate is switched on.").of(&CHARGES),
+    f("limiter", Kind::Flag, "Its regulator keeps it to amps it can bear for hours.")
+        .of(&[D::Alternator]),
+    f("relay", Kind::Flag, "Parted from the vehicle's battery when the engine stands.").of(&[
+        D::TowLine,
+        D::DcDc,
+        D::Alternator,
+    ]),
+    f("fed_volts", Kind::Voltage, "Volts of the vehicle that feeds it, engine running.")
+        .of(&[D::TowLine, D::DcDc]),
+    f("length", Kind::Length, "One-way length of the vehicle's own line, up to the plug.")
+        .of(&[D::TowLine, D::DcDc]),
 ];

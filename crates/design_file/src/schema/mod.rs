@@ -27,6 +27,8 @@ pub enum Kind {
     Months,
     /// A month by number or name.
     Month,
+    /// From one number to another: hours of the day, or months.
+    Stretch,
     /// A length.
     Length,
     /// An area.

@@ -82,7 +82,7 @@ pub static FIRST: [Table; 4] = [
 ];
 
 /// Sources, loads, trips, mains, vehicle, stock, limits and what was done.
-pub static LAST: [Table; 15] = [
+pub static LAST: [Table; 16] = [
     Table {
         path: "array.*",
         label: "array",
@@ -124,6 +124,9 @@ pub static LAST: [Table; 15] = [
             f("automatic", Kind::Flag, "Starts by itself."),
             f("standby", Kind::Flag, "Draws when the rig is parked and switched off."),
             f("mains", Kind::Flag, "Uses the inverter."),
+            f("hours", Kind::Stretch, "Hours of the day in which it runs; none named means all.")
+                .within(0.0, 24.0),
+            f("months", Kind::Stretch, "Months in which it runs, both counted.").within(1.0, 12.0),
         ],
     },
     Table {
@@ -137,6 +140,19 @@ pub static LAST: [Table; 15] = [
             f("loads", Kind::Loads, "Loads that run on it; none named means all."),
             f("generator", Kind::Duration, "Generator hours a day.").within(0.0, 24.0),
             f("driving", Kind::Duration, "Driving hours a day.").within(0.0, 24.0),
+        ],
+    },
+    Table {
+        path: "storage",
+        label: "storage",
+        meaning: "The time in which the rig stands unused.",
+        part: false,
+        fields: &[
+            f("time", Kind::Duration, "How long it stands."),
+            f("from", Kind::Month, "Month in which that begins, by number or name."),
+            f("at_charge", Kind::Share, "State of charge at which it is left."),
+            f("isolator_off", Kind::Flag, "The isolator is turned off."),
+            f("maintained", Kind::Flag, "A charger or panel keeps it full all the time."),
         ],
     },
     Table {

@@ -63,6 +63,7 @@ fn design(bank: Bank) -> Design {
         arrays: Vec::new(),
         loads: Vec::new(),
         trips: Vec::new(),
+        storage: None,
         mains: None,
         vehicle: None,
         stock: Stock::default(),

@@ -2,7 +2,8 @@
 
 use crate::units::capacity::Rating;
 use crate::units::{
-    BlockVoltage, CellVoltage, Current, Duration, Length, Mass, Resistance, Torque, Voltage,
+    BlockVoltage, CellVoltage, Current, Duration, Length, Mass, Resistance, Temperature, Torque,
+    Voltage,
 };
 
 /// The chemistry of a block.
@@ -104,6 +105,8 @@ pub struct BlockModel {
     pub absorption: Option<Voltage>,
     /// Float volts per block from the maker's sheet.
     pub float: Option<Voltage>,
+    /// Cell temperature under which its own board refuses charge.
+    pub lockout_below: Option<Temperature>,
     /// Maker's limit on the volts between two blocks before they are joined.
     pub join_within: Option<Voltage>,
     /// Price of one, invented or the owner's.
@@ -140,6 +143,7 @@ impl BlockModel {
             charge_max: None,
             absorption: None,
             float: None,
+            lockout_below: None,
             join_within: None,
             price: None,
             age: None,

@@ -6,7 +6,7 @@ use super::block::BlockModel;
 use super::device::{Device, DeviceKind};
 use super::enclosure::Enclosure;
 use super::lead::Lead;
-use super::load::{Load, Trip};
+use super::load::{Load, Storage, Trip};
 use super::mains::Mains;
 use super::obstacle::Obstacle;
 use super::part::Part;
@@ -55,6 +55,8 @@ pub struct Design {
     pub loads: Vec<Load>,
     /// Trips.
     pub trips: Vec<Trip>,
+    /// The time in which it stands unused.
+    pub storage: Option<Storage>,
     /// Mains side.
     pub mains: Option<Mains>,
     /// Vehicle.

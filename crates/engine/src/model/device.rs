@@ -194,6 +194,26 @@ pub struct Device {
     pub ambient_min: Option<Temperature>,
     /// Time it can carry its surge.
     pub surge_time: Option<Duration>,
+    /// Cell temperature under which it refuses to charge.
+    pub lockout_below: Option<Temperature>,
+    /// Time it holds absorption at most.
+    pub absorption_time: Option<Duration>,
+    /// Amps at which it ends absorption.
+    pub tail: Option<Current>,
+    /// Volts under which it begins a new charge, or a generator starts.
+    pub resume: Option<Voltage>,
+    /// Where it measures: `posts`, over wires of its own, or `studs`.
+    pub sense: Option<String>,
+    /// Has a profile against sulphate switched on.
+    pub desulphate: Option<bool>,
+    /// Keeps to an amps limit of its own: an alternator's regulator.
+    pub limiter: Option<bool>,
+    /// A relay or converter parts it from the vehicle's battery when the engine stands.
+    pub relay: Option<bool>,
+    /// Volts of the vehicle that feeds it, engine running.
+    pub fed_volts: Option<Voltage>,
+    /// One-way length of the vehicle's own line, up to the plug.
+    pub length: Option<Length>,
 }
 
 impl Device {
@@ -236,6 +256,16 @@ impl Device {
             mass: None,
             ambient_min: None,
             surge_time: None,
+            lockout_below: None,
+            absorption_time: None,
+            tail: None,
+            resume: None,
+            sense: None,
+            desulphate: None,
+            limiter: None,
+            relay: None,
+            fed_volts: None,
+            length: None,
         }
     }
 }

@@ -92,6 +92,8 @@ pub struct Enclosure {
     pub drain_height: Option<Length>,
     /// The lid can be locked.
     pub lock: Option<bool>,
+    /// Kept above freezing whenever it may be charged.
+    pub heated: Option<bool>,
     /// Mass of box, leads and fittings.
     pub mass: Option<Mass>,
     /// How far behind the ball its centre lies, on a trailer.
@@ -129,6 +131,7 @@ impl Enclosure {
             drain: None,
             drain_height: None,
             lock: None,
+            heated: None,
             mass: None,
             behind_ball: None,
             off_centre: None,

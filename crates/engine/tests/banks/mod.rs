@@ -215,6 +215,7 @@ fn design(shape: Shape) -> Design {
         arrays: Vec::new(),
         loads: Vec::new(),
         trips: Vec::new(),
+        storage: None,
         mains: None,
         vehicle: None,
         stock: Stock::default(),
