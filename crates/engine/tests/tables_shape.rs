@@ -191,6 +191,7 @@ fn every_file_on_disk_is_in_the_program_and_every_source_is_used() {
         include_str!("../../../data/oracles/wiring.csv"),
         include_str!("../../../data/oracles/ampacity_105c_bundled.csv"),
         include_str!("../../../data/oracles/climate_stations.csv"),
+        include_str!("../../../data/oracles/sky.csv"),
     ];
     let mut used: BTreeSet<String> = BTreeSet::from(["physics".to_owned()]);
     for text in FILES.iter().map(|f| f.1).chain(oracles) {
@@ -198,6 +199,7 @@ fn every_file_on_disk_is_in_the_program_and_every_source_is_used() {
         used.extend(sheet.rows().filter_map(|r| r.text("source").ok().map(str::to_owned)));
     }
     used.extend(cited_by_rules());
+    used.extend(cited_by_formulas());
     let sources = Sources::parse(SOURCES).unwrap_or_else(|e| panic!("{e}"));
     let listed: BTreeSet<String> = sources.iter().map(|(k, _)| k.to_owned()).collect();
     let idle: Vec<&String> = listed.difference(&used).collect();
@@ -214,6 +216,21 @@ fn cited_by_rules() -> BTreeSet<String> {
             .expect("a readable file");
         for cite in text.split("Cite::new(").skip(1) {
             keys.extend(cite.split('"').nth(1).map(str::to_owned));
+        }
+    }
+    keys
+}
+
+/// Keys that a formula without a published number cites first.
+#[expect(clippy::disallowed_methods, reason = "a test reads the formulas from the tree")]
+fn cited_by_formulas() -> BTreeSet<String> {
+    let formulas = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/calc");
+    let mut keys = BTreeSet::new();
+    for entry in std::fs::read_dir(formulas).expect("the folder is there") {
+        let text = std::fs::read_to_string(entry.expect("a readable entry").path())
+            .expect("a readable file");
+        for source in text.split("/// # Source\n/// ").skip(1) {
+            keys.extend(source.split(',').next().map(str::to_owned));
         }
     }
     keys

@@ -143,6 +143,7 @@ pub const FILES: &[(&str, &str)] = &[
     ("climate/hour_noise.csv", include_str!("../../../../data/climate/hour_noise.csv")),
     ("climate/hour_shape.csv", include_str!("../../../../data/climate/hour_shape.csv")),
     ("climate/layers.csv", include_str!("../../../../data/climate/layers.csv")),
+    ("climate/sky_formulas.csv", include_str!("../../../../data/climate/sky_formulas.csv")),
     (
         "conductor/awg_copper_weight.csv",
         include_str!("../../../../data/conductor/awg_copper_weight.csv"),

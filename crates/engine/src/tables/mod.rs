@@ -19,6 +19,7 @@ pub(crate) mod oracles;
 pub mod overcurrent;
 pub mod practice;
 pub mod sheet;
+pub mod sky;
 pub mod sources;
 pub mod termination;
 pub mod vehicle;
@@ -74,6 +75,8 @@ pub struct Tables {
     pub load: load::LoadTables,
     /// What turns a climate into weather.
     pub generator: generator::GeneratorTables,
+    /// Coefficients from the sun to a panel's power.
+    pub sky: sky::SkyTables,
     /// Single figures the rules compare with.
     pub limits: limits::Limits,
     /// The six practice settings.
@@ -96,6 +99,7 @@ impl Tables {
             vehicle: vehicle::VehicleTables::read(&book)?,
             load: load::LoadTables::read(&book)?,
             generator: generator::GeneratorTables::read(&book)?,
+            sky: sky::SkyTables::read(&book)?,
             limits: limits::Limits::read(&book)?,
             practices: practice::Practices::read(&book)?,
             sources,

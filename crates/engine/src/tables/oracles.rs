@@ -19,10 +19,20 @@ pub(crate) struct Oracle {
     label: String,
 }
 
-/// The row of an oracle id and a quantity.
+/// The row of an oracle of wiring and a quantity.
 pub(crate) fn oracle(id: &str, quantity: &str) -> Oracle {
     let text = include_str!("../../../../data/oracles/wiring.csv");
-    let sheet = Sheet::read("oracles/wiring.csv", text).expect("the oracle file is a table");
+    row_of(("oracles/wiring.csv", text), id, quantity)
+}
+
+/// The row of an oracle of the sky and a quantity.
+pub(crate) fn sky_oracle(id: &str, quantity: &str) -> Oracle {
+    let text = include_str!("../../../../data/oracles/sky.csv");
+    row_of(("oracles/sky.csv", text), id, quantity)
+}
+
+fn row_of(file: (&'static str, &str), id: &str, quantity: &str) -> Oracle {
+    let sheet = Sheet::read(file.0, file.1).expect("the oracle file is a table");
     let sources = Sources::parse(files::SOURCES).expect("the bibliography is readable");
     let row = sheet
         .rows()
