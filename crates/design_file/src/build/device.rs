@@ -156,5 +156,7 @@ pub(super) fn array(node: &Node) -> Array {
         volts_per_kelvin: node.share("volts_per_kelvin"),
         tilt: node.angle("tilt"),
         facing: node.angle("facing"),
+        shade: node.share("shade"),
+        dirt: node.share("dirt"),
     }
 }

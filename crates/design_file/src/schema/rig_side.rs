@@ -62,10 +62,18 @@ pub static FIRST: [Table; 4] = [
             f("name", Kind::Text, "Name of the place."),
             f("latitude", Kind::Number, "Degrees, north positive.").within(-90.0, 90.0),
             f("longitude", Kind::Number, "Degrees, east positive.").within(-180.0, 180.0),
+            f("altitude", Kind::Length, "Height above the sea.").within(-500_000.0, 6_000_000.0),
+            f(
+                "horizon",
+                Kind::Months,
+                "Height of the horizon in degrees at twelve bearings: north first, then every 30 east.",
+            )
+            .within(0.0, 90.0),
+            f("weather", Kind::Text, "Your own weather file beside this one: EPW, TMY3 or plain CSV."),
             f("coldest", Kind::Temperature, "Coldest the bank or the array sees.")
                 .within(-60.0, 60.0),
             f("warmest", Kind::Temperature, "Warmest the bank sees.").within(-60.0, 80.0),
-            f("sun_hours", Kind::Months, "Peak sun hours a day, month by month."),
+            f("sun_hours", Kind::Months, "Peak sun hours a day on a flat plane (kWh/m2), month by month."),
         ],
     },
     Table {
@@ -106,6 +114,9 @@ pub static LAST: [Table; 16] = [
             .within(-0.02, 0.0),
             f("tilt", Kind::Angle, "Tilt from flat.").within(0.0, 90.0),
             f("facing", Kind::Angle, "0 north, 90 east, 180 south, 270 west."),
+            f("shade", Kind::Share, "Share of the light that trees, masts or vents take.")
+                .within(0.0, 1.0),
+            f("dirt", Kind::Share, "Share of the light that dirt takes.").within(0.0, 0.5),
         ],
     },
     Table {

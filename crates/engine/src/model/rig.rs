@@ -135,10 +135,16 @@ pub struct Place {
     pub latitude_deg: Option<f64>,
     /// Longitude, east positive, in degrees.
     pub longitude_deg: Option<f64>,
+    /// Height above the sea.
+    pub altitude: Option<Length>,
+    /// Heights of the horizon in degrees at twelve bearings, north first, every 30 degrees east.
+    pub horizon_deg: Vec<f64>,
+    /// The owner's own weather file, beside the design.
+    pub weather: Option<String>,
     /// Coldest the bank or the array sees.
     pub coldest: Option<Temperature>,
     /// Warmest the bank sees.
     pub warmest: Option<Temperature>,
-    /// Peak sun hours by month, January first, where the owner has them.
+    /// Peak sun hours of a flat plane, kWh/m2 a day, by month, January first, where the owner has them.
     pub sun_hours: Vec<f64>,
 }

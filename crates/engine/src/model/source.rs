@@ -30,4 +30,8 @@ pub struct Array {
     pub tilt: Option<Angle>,
     /// Facing: 0 north, 90 east, 180 south.
     pub facing: Option<Angle>,
+    /// Share of the light that trees, masts or vents take.
+    pub shade: Option<f64>,
+    /// Share of the light that dirt takes.
+    pub dirt: Option<f64>,
 }

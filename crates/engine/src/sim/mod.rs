@@ -3,4 +3,13 @@
 //! An hour of local solar time is the step and a year has 365 days. What enters and leaves the
 //! inner step is plain `f64`, named with its unit, so that many weather years run side by side.
 
+pub mod calendar;
 pub mod hour;
+pub mod lanes;
+pub mod place;
+pub mod place_words;
+pub mod recipe;
+pub mod recorded;
+pub mod sun;
+mod typed;
+pub mod weather;
