@@ -17,6 +17,7 @@ pub mod sizing;
 pub mod study;
 pub mod draws;
 pub mod sim;
+pub mod fit;
 pub mod plan;
 pub mod checks;
 pub mod report;

@@ -189,6 +189,7 @@ fn every_file_on_disk_is_in_the_program_and_every_source_is_used() {
 
     let oracles = [
         include_str!("../../../data/oracles/wiring.csv"),
+        include_str!("../../../data/oracles/vehicle.csv"),
         include_str!("../../../data/oracles/ampacity_105c_bundled.csv"),
         include_str!("../../../data/oracles/climate_stations.csv"),
         include_str!("../../../data/oracles/sky.csv"),

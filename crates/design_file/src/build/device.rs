@@ -37,8 +37,8 @@ pub(super) fn enclosure(node: &Node) -> Enclosure {
         lock: node.flag("lock"),
         heated: node.flag("heated"),
         mass: node.mass("mass"),
-        behind_ball: node.length("behind_ball"),
-        off_centre: node.length("off_centre"),
+        spot: node.spot(),
+        over_rail: node.flag("over_rail"),
     }
 }
 
@@ -127,6 +127,7 @@ pub(super) fn device(node: &Node) -> Device {
         exhaust_away: node.flag("exhaust_away"),
         always_live: node.flag("always_live"),
         mass: node.mass("mass"),
+        spot: node.spot(),
         ambient_min: node.temperature("ambient_min"),
         surge_time: node.duration("surge_time"),
         lockout_below: node.temperature("lockout_below"),
@@ -158,5 +159,7 @@ pub(super) fn array(node: &Node) -> Array {
         facing: node.angle("facing"),
         shade: node.share("shade"),
         dirt: node.share("dirt"),
+        mass: node.mass("mass"),
+        spot: node.spot(),
     }
 }

@@ -11,7 +11,7 @@ use engine::model::load::{Load, Storage, Trip};
 use engine::model::mains::{Bonds, Mains, MainsCircuit};
 use engine::model::rig::{Place, Practice, Rig, RigKind};
 use engine::model::stock::{CableInHand, CableSold, Limits, Stock};
-use engine::model::vehicle::Vehicle;
+use engine::model::vehicle::{Axle, TakenOut, Vehicle};
 use engine::units::Voltage;
 use engine::units::show::UnitSystem;
 
@@ -180,19 +180,38 @@ pub(super) fn mains(node: &Node) -> Mains {
 }
 
 pub(super) fn vehicle(node: &Node) -> Vehicle {
-    let out = node.of("vehicle.out.*");
+    let out = node.of("vehicle.out.*").filter_map(|o| {
+        Some(TakenOut {
+            name: o.name.clone(),
+            mass: o.mass("mass")?,
+            spot: o.spot(),
+            stage: o.text("stage"),
+        })
+    });
+    let axles = node.of("vehicle.axle.*").map(|a| Axle {
+        name: a.name.clone(),
+        at: a.length("at"),
+        now: a.mass("now"),
+        max: a.mass("max"),
+    });
     Vehicle {
         ball_to_axle: node.length("ball_to_axle"),
         ball_now: node.mass("ball_now"),
         gross_now: node.mass("gross_now"),
         axle_now: node.mass("axle_now"),
         hitch_max: node.mass("hitch_max"),
+        ball_max: node.mass("ball_max"),
+        coupler_max: node.mass("coupler_max"),
+        towbar_max: node.mass("towbar_max"),
         gross_max: node.mass("gross_max"),
         axle_max: node.mass("axle_max"),
-        towbar_max: node.mass("towbar_max"),
-        taken_out: out
-            .filter_map(|o| Some((o.name.clone(), o.mass("mass")?, o.length("behind_ball")?)))
-            .collect(),
+        payload_max: node.mass("payload_max"),
+        empty: node.mass("empty"),
+        wheelbase: node.length("wheelbase"),
+        axles: axles.collect(),
+        taken_out: out.collect(),
+        displacement: node.mass("displacement"),
+        metacentric_height: node.length("metacentric_height"),
         list_max_kg_m: node.quantity("list_max"),
     }
 }

@@ -4,7 +4,7 @@ use crate::value::{RawTakeOff, Value};
 use crate::walk::Node;
 use engine::model::lead::Terminal;
 use engine::model::load::Span;
-use engine::model::part::{Part, PlanPoint, Turn};
+use engine::model::part::{Part, PlanPoint, Spot, Turn};
 use engine::units::capacity::Rating;
 use engine::units::conductor::ConductorSize;
 use engine::units::{
@@ -179,6 +179,16 @@ impl Node {
         match self.value("takeoff")? {
             Value::TakeOff(takeoff) => Some(takeoff),
             _ => None,
+        }
+    }
+
+    /// Where a mass sits in the rig.
+    pub(crate) fn spot(&self) -> Spot {
+        Spot {
+            behind_ball: self.length("behind_ball"),
+            behind_front_axle: self.length("behind_front_axle"),
+            off_centre: self.length("off_centre"),
+            ahead_of_middle: self.length("ahead_of_middle"),
         }
     }
 

@@ -1,6 +1,6 @@
 //! Blocks, the bank, its box, its leads and the devices.
 
-use super::{Field, Kind, Names, Table};
+use super::{Field, Kind, Names, SPOT, Table};
 use engine::model::device::DeviceKind as D;
 
 /// The words of the chemistries.
@@ -197,7 +197,7 @@ static BANK_BLOCK: [Field; 10] = [
     f("have", Kind::Flag, "Already in hand."),
 ];
 
-static BOX: [Field; 27] = [
+static BOX: [Field; 30] = [
     f("length", Kind::Length, "Inside length.").within(10.0, 20_000.0),
     f("width", Kind::Length, "Inside width.").within(10.0, 20_000.0),
     f("height", Kind::Length, "Inside height under the lid.").within(10.0, 20_000.0),
@@ -238,10 +238,11 @@ static BOX: [Field; 27] = [
     f("lock", Kind::Flag, "The lid can be locked."),
     f("heated", Kind::Flag, "Kept above freezing whenever the bank may be charged."),
     f("mass", Kind::Mass, "Mass of box, leads and fittings.").within(0.0, 2000.0),
-    f("behind_ball", Kind::Length, "How far behind the ball its centre lies.")
-        .within(-5000.0, 20_000.0),
-    f("off_centre", Kind::Length, "How far off the centreline, on a boat.")
-        .within(-10_000.0, 10_000.0),
+    SPOT[0],
+    SPOT[1],
+    SPOT[2],
+    SPOT[3],
+    f("over_rail", Kind::Flag, "Blocks are lifted in over a rail, a sill or a side."),
 ];
 
 static OBSTACLE: [Field; 5] = [
@@ -292,7 +293,7 @@ static JOINT: [Field; 2] = [
     f("to", Kind::Resistance, "At the end of the lead.").within(0.0, 1.0),
 ];
 
-static DEVICE: [Field; 44] = [
+static DEVICE: [Field; 48] = [
     f("kind", Kind::Word(&DEVICE_KINDS), "What it is.").needed(),
     f("rating", Kind::Current, "Ampere rating.").within(0.01, 20_000.0),
     f("family", Kind::Text, "Fuse family in the words of the fuse table.")
@@ -344,6 +345,10 @@ static DEVICE: [Field; 44] = [
     f("exhaust_away", Kind::Flag, "Exhaust points away from every opening.").of(&[D::Generator]),
     f("always_live", Kind::Flag, "Keeps living when the isolator is off, on purpose."),
     f("mass", Kind::Mass, "Its mass.").within(0.0, 2000.0),
+    SPOT[0],
+    SPOT[1],
+    SPOT[2],
+    SPOT[3],
     f("ambient_min", Kind::Temperature, "Coldest ambient it works in.").within(-60.0, 60.0),
     f("lockout_below", Kind::Temperature, "Cell temperature under which it refuses to charge.")
         .within(-60.0, 60.0)

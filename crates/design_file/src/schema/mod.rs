@@ -200,6 +200,34 @@ pub static PART: [Field; 5] = [
     Field::new("note", Kind::Text, "What it is, in your own words."),
 ];
 
+/// Where the centre of a part sits in the rig; each kind of rig has its own measure.
+pub const SPOT: [Field; 4] = [
+    Field::new(
+        "behind_ball",
+        Kind::Length,
+        "How far behind the ball its centre lies, on a trailer.",
+    )
+    .within(-5000.0, 20_000.0),
+    Field::new(
+        "behind_front_axle",
+        Kind::Length,
+        "How far behind the front axle its centre lies, in a van.",
+    )
+    .within(-5000.0, 20_000.0),
+    Field::new(
+        "off_centre",
+        Kind::Length,
+        "How far off the centreline, on a boat; starboard above zero.",
+    )
+    .within(-10_000.0, 10_000.0),
+    Field::new(
+        "ahead_of_middle",
+        Kind::Length,
+        "How far ahead of the middle of the waterline, on a boat; astern below zero.",
+    )
+    .within(-50_000.0, 50_000.0),
+];
+
 /// The tables of the file in the order in which they are explained.
 pub fn tables() -> impl Iterator<Item = &'static Table> {
     rig_side::FIRST.iter().chain(&bank_side::TABLES).chain(&rig_side::LAST)

@@ -1,6 +1,6 @@
 //! The rig, its place, its stages, what uses and feeds it, and what carries it.
 
-use super::{Field, Kind, Names, Table};
+use super::{Field, Kind, Names, SPOT, Table};
 
 /// The words of the rig kinds.
 pub const RIG_KINDS: [&str; 4] = ["trailer", "van", "boat", "cabin"];
@@ -90,7 +90,7 @@ pub static FIRST: [Table; 4] = [
 ];
 
 /// Sources, loads, trips, mains, vehicle, stock, limits and what was done.
-pub static LAST: [Table; 16] = [
+pub static LAST: [Table; 17] = [
     Table {
         path: "array.*",
         label: "array",
@@ -117,6 +117,11 @@ pub static LAST: [Table; 16] = [
             f("shade", Kind::Share, "Share of the light that trees, masts or vents take.")
                 .within(0.0, 1.0),
             f("dirt", Kind::Share, "Share of the light that dirt takes.").within(0.0, 0.5),
+            f("mass", Kind::Mass, "Mass of all its panels with their frames.").within(0.0, 2000.0),
+            SPOT[0],
+            SPOT[1],
+            SPOT[2],
+            SPOT[3],
         ],
     },
     Table {
@@ -205,15 +210,42 @@ pub static LAST: [Table; 16] = [
         meaning: "Masses and distances, as measured or as on the plates.",
         part: false,
         fields: &[
-            f("ball_to_axle", Kind::Length, "Ball to axle.").within(100.0, 20_000.0),
+            f("ball_to_axle", Kind::Length, "Ball to axle, or to the middle of two axles.")
+                .within(100.0, 20_000.0),
             f("ball_now", Kind::Mass, "Measured on the ball now.").within(0.0, 5000.0),
             f("gross_now", Kind::Mass, "Measured gross now."),
             f("axle_now", Kind::Mass, "Measured on the axle now."),
             f("hitch_max", Kind::Mass, "Plate of the hitch.").within(0.0, 5000.0),
+            f("ball_max", Kind::Mass, "Mark on the tow ball.").within(0.0, 5000.0),
+            f("coupler_max", Kind::Mass, "Plate of the coupling: what may press on the ball.")
+                .within(0.0, 5000.0),
+            f("towbar_max", Kind::Mass, "Limit of the tow vehicle.").within(0.0, 5000.0),
             f("gross_max", Kind::Mass, "Plate of the gross."),
             f("axle_max", Kind::Mass, "Plate of the axle."),
-            f("towbar_max", Kind::Mass, "Limit of the tow vehicle.").within(0.0, 5000.0),
+            f("payload_max", Kind::Mass, "What may be loaded, by plate or papers."),
+            f("empty", Kind::Mass, "Mass empty, by the papers."),
+            f("wheelbase", Kind::Length, "Front axle to rear axle, of a van.")
+                .within(500.0, 20_000.0),
+            f("displacement", Kind::Mass, "Mass of the boat as she floats.")
+                .within(0.0, 1_000_000.0),
+            f(
+                "metacentric_height",
+                Kind::Length,
+                "From the builder's or a surveyor's papers: how stiff the boat is against heeling.",
+            )
+            .within(0.0, 20_000.0),
             f("list_max", Kind::Moment, "Sideways moment you accept on a boat."),
+        ],
+    },
+    Table {
+        path: "vehicle.axle.*",
+        label: "axle",
+        meaning: "One axle of a van, the front one first, or one of several under a trailer.",
+        part: false,
+        fields: &[
+            f("at", Kind::Length, "How far behind the front axle it stands.").within(0.0, 20_000.0),
+            f("now", Kind::Mass, "Measured on it now."),
+            f("max", Kind::Mass, "Its plate."),
         ],
     },
     Table {
@@ -223,9 +255,15 @@ pub static LAST: [Table; 16] = [
         part: false,
         fields: &[
             f("mass", Kind::Mass, "Its mass.").within(0.0, 2000.0).needed(),
-            f("behind_ball", Kind::Length, "How far behind the ball it was.")
-                .within(-5000.0, 20_000.0)
-                .needed(),
+            SPOT[0],
+            SPOT[1],
+            SPOT[2],
+            SPOT[3],
+            f(
+                "stage",
+                Kind::Name(Names::Stage),
+                "Stage at which it leaves; by default that of the new bank.",
+            ),
         ],
     },
     Table {

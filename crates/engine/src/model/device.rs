@@ -1,7 +1,7 @@
 //! Devices: everything between the bank and what uses or feeds it.
 
 use super::lead::Terminal;
-use super::part::{Part, PlanPoint};
+use super::part::{Part, PlanPoint, Spot};
 use crate::units::{
     Current, Duration, Interrupt, Length, Mass, Power, Resistance, Temperature, Torque, Voltage,
 };
@@ -190,6 +190,8 @@ pub struct Device {
     pub always_live: Option<bool>,
     /// Mass.
     pub mass: Option<Mass>,
+    /// Where it sits in the rig.
+    pub spot: Spot,
     /// Coldest ambient it works in.
     pub ambient_min: Option<Temperature>,
     /// Time it can carry its surge.
@@ -254,6 +256,7 @@ impl Device {
             exhaust_away: None,
             always_live: None,
             mass: None,
+            spot: Spot::default(),
             ambient_min: None,
             surge_time: None,
             lockout_below: None,

@@ -1,6 +1,6 @@
 //! The box or compartment the bank stands in.
 
-use super::part::Part;
+use super::part::{Part, Spot};
 use crate::units::{Area, Length, Mass};
 
 /// The side at which the lid is hinged, as the owner sees it on the plan.
@@ -96,10 +96,10 @@ pub struct Enclosure {
     pub heated: Option<bool>,
     /// Mass of box, leads and fittings.
     pub mass: Option<Mass>,
-    /// How far behind the ball its centre lies, on a trailer.
-    pub behind_ball: Option<Length>,
-    /// How far off the centreline, on a boat.
-    pub off_centre: Option<Length>,
+    /// Where it sits in the rig.
+    pub spot: Spot,
+    /// Blocks are lifted in over a rail, a sill or a side.
+    pub over_rail: Option<bool>,
 }
 
 impl Enclosure {
@@ -133,8 +133,8 @@ impl Enclosure {
             lock: None,
             heated: None,
             mass: None,
-            behind_ball: None,
-            off_centre: None,
+            spot: Spot::default(),
+            over_rail: None,
         }
     }
 }

@@ -28,6 +28,19 @@ pub struct PlanPoint {
     pub y: Length,
 }
 
+/// Where a mass sits in the rig, measured as its kind of rig is measured; its centre counts.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Spot {
+    /// Behind the ball, on a trailer; below zero ahead of it.
+    pub behind_ball: Option<Length>,
+    /// Behind the front axle, in a van; below zero ahead of it.
+    pub behind_front_axle: Option<Length>,
+    /// Off the centreline, on a boat: above zero to starboard.
+    pub off_centre: Option<Length>,
+    /// Ahead of the middle of the waterline, on a boat; below zero astern of it.
+    pub ahead_of_middle: Option<Length>,
+}
+
 /// Which way a case is turned, seen from above, anticlockwise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Turn {

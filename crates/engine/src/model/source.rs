@@ -1,7 +1,7 @@
 //! Solar arrays. What charges through a device is a device; an array feeds a solar controller.
 
-use super::part::Part;
-use crate::units::{Angle, Current, Power, Voltage};
+use super::part::{Part, Spot};
+use crate::units::{Angle, Current, Mass, Power, Voltage};
 
 /// A set of equal panels on one controller.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,4 +34,8 @@ pub struct Array {
     pub shade: Option<f64>,
     /// Share of the light that dirt takes.
     pub dirt: Option<f64>,
+    /// Mass of all its panels with their frames.
+    pub mass: Option<Mass>,
+    /// Where it sits in the rig.
+    pub spot: Spot,
 }

@@ -31,6 +31,12 @@ pub(crate) fn sky_oracle(id: &str, quantity: &str) -> Oracle {
     row_of(("oracles/sky.csv", text), id, quantity)
 }
 
+/// The row of an oracle of a vehicle or its box and a quantity.
+pub(crate) fn vehicle_oracle(id: &str, quantity: &str) -> Oracle {
+    let text = include_str!("../../../../data/oracles/vehicle.csv");
+    row_of(("oracles/vehicle.csv", text), id, quantity)
+}
+
 fn row_of(file: (&'static str, &str), id: &str, quantity: &str) -> Oracle {
     let sheet = Sheet::read(file.0, file.1).expect("the oracle file is a table");
     let sources = Sources::parse(files::SOURCES).expect("the bibliography is readable");
