@@ -51,7 +51,7 @@ fn quantities(page: &mut String) {
 }
 
 /// Keys whose example says more than the middle of what can be meant.
-const EXAMPLES: [(&str, &str); 61] = [
+const EXAMPLES: [(&str, &str); 65] = [
     ("name", "\"Grey Heron\""),
     ("purpose", "\"weekends away from the hook-up\""),
     ("mains_by", "\"a licensed electrician\""),
@@ -113,6 +113,10 @@ const EXAMPLES: [(&str, &str); 61] = [
     ("drop", "\"3 %\""),
     ("size", "\"2 AWG\""),
     ("link", "\"2 AWG\""),
+    ("grade", "\"grade 5\""),
+    ("over", "[\"A1\", \"B1\"]"),
+    ("apart", "[\"780 mm\", \"340 mm\"]"),
+    ("vent_drill", "\"76 mm\""),
 ];
 
 fn section(page: &mut String, table: &Table) {

@@ -39,6 +39,7 @@ fn path(table: &Table, field: &Field) -> String {
         "lead.*" => "lead.plus",
         "joint.*" => "joint.3",
         "device.*" => "device.new",
+        "hold.*" => "hold.bolts",
         "array.*" => "array.roof",
         "load.*" => "load.fridge",
         "trip.*" => "trip.october",

@@ -66,7 +66,7 @@ const UNITS: [&str; 43] = [
     "_per_mm2",
 ];
 /// Columns that hold words, and pure numbers whose name is their meaning.
-const WORDS: [&str; 42] = [
+const WORDS: [&str; 43] = [
     "awg",
     "name",
     "family",
@@ -93,6 +93,7 @@ const WORDS: [&str; 42] = [
     "cell_type",
     "charger",
     "screw",
+    "fastener",
     "bolt",
     "gauge",
     "region",
@@ -193,6 +194,7 @@ fn every_file_on_disk_is_in_the_program_and_every_source_is_used() {
         include_str!("../../../data/oracles/ampacity_105c_bundled.csv"),
         include_str!("../../../data/oracles/climate_stations.csv"),
         include_str!("../../../data/oracles/sky.csv"),
+        include_str!("../../../data/oracles/enclosure.csv"),
     ];
     let mut used: BTreeSet<String> = BTreeSet::from(["physics".to_owned()]);
     for text in FILES.iter().map(|f| f.1).chain(oracles) {

@@ -3,6 +3,7 @@
 use crate::walk::Node;
 use engine::model::device::{Device, DeviceKind};
 use engine::model::enclosure::{Enclosure, Hinge};
+use engine::model::hold::BoxMaterial;
 use engine::model::lead::{Lead, LeadEnd};
 use engine::model::obstacle::Obstacle;
 use engine::model::part::PlanPoint;
@@ -39,6 +40,17 @@ pub(super) fn enclosure(node: &Node) -> Enclosure {
         mass: node.mass("mass"),
         spot: node.spot(),
         over_rail: node.flag("over_rail"),
+        material: BoxMaterial::WORDS
+            .into_iter()
+            .find(|w| Some(w.0) == node.text("material").as_deref())
+            .map(|w| w.1),
+        play: node.length("play"),
+        stops: node.flag("stops"),
+        vent_drill: node.length("vent_drill"),
+        shares: node.texts("shares"),
+        fuel_above: node.length("fuel_above"),
+        fuel_shielded: node.flag("fuel_shielded"),
+        fuel_over_under: node.flag("fuel_over_under"),
     }
 }
 

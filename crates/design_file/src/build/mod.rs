@@ -2,6 +2,7 @@
 
 mod bank;
 pub(crate) mod device;
+mod hold;
 pub(crate) mod rig;
 mod take;
 
@@ -22,6 +23,7 @@ pub(crate) fn design(walk: &mut Walk<'_>, root: &Node) -> Option<Design> {
         banks,
         enclosure: root.of("box").map(device::enclosure).next(),
         obstacles: root.of("obstacle.*").filter_map(device::obstacle).collect(),
+        holds: root.of("hold.*").map(hold::hold).collect(),
         leads: leads(root),
         devices: root.of("device.*").map(device::device).collect(),
         arrays: root.of("array.*").map(device::array).collect(),

@@ -2,6 +2,7 @@
 
 use super::{Field, Kind, Names, SPOT, Table};
 use engine::model::device::DeviceKind as D;
+use engine::model::hold::SHARES;
 
 /// The words of the chemistries.
 pub const CHEMISTRIES: [&str; 4] = ["flooded", "AGM", "gel", "LFP"];
@@ -30,6 +31,14 @@ pub const DEVICE_KINDS: [&str; 20] = [
 ];
 /// The sides at which a lid may be hinged.
 pub const HINGES: [&str; 5] = ["far", "near", "left", "right", "lifts off"];
+/// The kinds of fastener.
+pub const HOLD_KINDS: [&str; 5] = ["bolt", "screw", "rivet", "strap", "clamp"];
+/// What a fastener holds.
+pub const HELD: [&str; 2] = ["box", "blocks"];
+/// What a fastener goes into.
+pub const GROUNDS: [&str; 4] = ["closed tube", "open channel", "plate", "wood"];
+/// What a box is made of.
+pub const MATERIALS: [&str; 4] = ["plywood", "steel", "aluminium", "plastic"];
 /// The mains circuits that can feed a charger.
 pub const FED_BY: [&str; 3] = ["shore", "generator", "inverter"];
 
@@ -61,7 +70,7 @@ static POWERED: [D; 10] = [
 ];
 
 /// The tables of the bank's side.
-pub static TABLES: [Table; 8] = [
+pub static TABLES: [Table; 9] = [
     Table {
         path: "block.*",
         label: "block",
@@ -96,6 +105,13 @@ pub static TABLES: [Table; 8] = [
         meaning: "A thing beside, in or over the box that takes room: a gas cylinder, a jack, a spare wheel, a door in its swing.",
         part: true,
         fields: &OBSTACLE,
+    },
+    Table {
+        path: "hold.*",
+        label: "hold",
+        meaning: "A set of equal fasteners that holds the blocks in their box, or the box on the rig.",
+        part: true,
+        fields: &HOLD,
     },
     Table {
         path: "lead.*",
@@ -197,7 +213,7 @@ static BANK_BLOCK: [Field; 10] = [
     f("have", Kind::Flag, "Already in hand."),
 ];
 
-static BOX: [Field; 30] = [
+static BOX: [Field; 38] = [
     f("length", Kind::Length, "Inside length.").within(10.0, 20_000.0),
     f("width", Kind::Length, "Inside width.").within(10.0, 20_000.0),
     f("height", Kind::Length, "Inside height under the lid.").within(10.0, 20_000.0),
@@ -243,6 +259,42 @@ static BOX: [Field; 30] = [
     SPOT[2],
     SPOT[3],
     f("over_rail", Kind::Flag, "Blocks are lifted in over a rail, a sill or a side."),
+    f("material", Kind::Word(&MATERIALS), "What its floor is made of."),
+    f("play", Kind::Length, "How far a block can be pushed before it meets something.")
+        .within(0.0, 200.0),
+    f("stops", Kind::Flag, "Stops fixed to the floor on all four sides keep it from sliding."),
+    f("vent_drill", Kind::Length, "Drill or hole saw for the openings.").within(5.0, 300.0),
+    f("shares", Kind::Words(&SHARES), "What else stands in the same space."),
+    f("fuel_above", Kind::Length, "Distance to the nearest metal fuel part above the blocks.")
+        .within(0.0, 20_000.0),
+    f("fuel_shielded", Kind::Flag, "That fuel part is shielded."),
+    f(
+        "fuel_over_under",
+        Kind::Flag,
+        "It stands straight above or below a tank, filter or fitting of fuel.",
+    ),
+];
+
+static HOLD: [Field; 15] = [
+    f("kind", Kind::Word(&HOLD_KINDS), "What it is.").needed(),
+    f("holds", Kind::Word(&HELD), "What it holds; a strap holds the blocks, all else the box."),
+    f("number", Kind::Whole, "How many of them.").within(1.0, 200.0),
+    f("size", Kind::Text, "Size of bolt, screw or rivet."),
+    f("grade", Kind::Text, "Grade on the bolt's head."),
+    f("into", Kind::Word(&GROUNDS), "What it goes into."),
+    f("wall", Kind::Length, "Thickness of the metal it goes into, one wall of a tube.")
+        .within(0.1, 100.0),
+    f("plate", Kind::Length, "Side of the square plate behind it, or diameter of its washer.")
+        .within(5.0, 500.0),
+    f("grip", Kind::Length, "Thickness of all that lies between head and nut.").within(0.5, 500.0),
+    f("rating", Kind::Mass, "What the label of a strap or clamp allows, each.")
+        .within(1.0, 20_000.0),
+    f("anchor", Kind::Mass, "What each end fitting of the strap bears.").within(1.0, 20_000.0),
+    f("closed", Kind::Flag, "The strap closes round box or rail and has no end fitting."),
+    f("angle", Kind::Angle, "Angle between strap and floor.").within(0.0, 90.0),
+    f("over", Kind::Texts, "The blocks it passes over; all where none is named."),
+    f("apart", Kind::Point, "Between the outermost fasteners, along the box and across it.")
+        .within(10.0, 20_000.0),
 ];
 
 static OBSTACLE: [Field; 5] = [

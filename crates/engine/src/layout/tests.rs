@@ -58,6 +58,7 @@ fn design(bank: Bank) -> Design {
         banks: vec![bank],
         enclosure: None,
         obstacles: Vec::new(),
+        holds: Vec::new(),
         leads: Vec::new(),
         devices: Vec::new(),
         arrays: Vec::new(),

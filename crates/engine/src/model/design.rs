@@ -5,6 +5,7 @@ use super::bank::Bank;
 use super::block::BlockModel;
 use super::device::{Device, DeviceKind};
 use super::enclosure::Enclosure;
+use super::hold::Hold;
 use super::lead::Lead;
 use super::load::{Load, Storage, Trip};
 use super::mains::Mains;
@@ -45,6 +46,8 @@ pub struct Design {
     pub enclosure: Option<Enclosure>,
     /// What stands in the way of the box and its lid.
     pub obstacles: Vec<Obstacle>,
+    /// What holds it down.
+    pub holds: Vec<Hold>,
     /// Leads.
     pub leads: Vec<Lead>,
     /// Devices.
@@ -102,6 +105,7 @@ impl Design {
         standing.arrays.retain(|a| self.stands_at(&a.part, stage));
         standing.loads.retain(|l| self.stands_at(&l.part, stage));
         standing.trips.retain(|t| self.stands_at(&t.part, stage));
+        standing.holds.retain(|h| self.stands_at(&h.part, stage));
         if standing.enclosure.as_ref().is_some_and(|e| !self.stands_at(&e.part, stage)) {
             standing.enclosure = None;
         }

@@ -1,5 +1,6 @@
 //! The box or compartment the bank stands in.
 
+use super::hold::BoxMaterial;
 use super::part::{Part, Spot};
 use crate::units::{Area, Length, Mass};
 
@@ -100,6 +101,22 @@ pub struct Enclosure {
     pub spot: Spot,
     /// Blocks are lifted in over a rail, a sill or a side.
     pub over_rail: Option<bool>,
+    /// What its floor is made of.
+    pub material: Option<BoxMaterial>,
+    /// How far a block can be pushed before it meets something.
+    pub play: Option<Length>,
+    /// Stops on the floor on all four sides keep it from sliding.
+    pub stops: Option<bool>,
+    /// The drill or hole saw its openings are cut with.
+    pub vent_drill: Option<Length>,
+    /// What else stands in the same space, in the words of [`super::hold::SHARES`].
+    pub shares: Vec<String>,
+    /// Distance to the nearest metal fuel part above.
+    pub fuel_above: Option<Length>,
+    /// That fuel part is shielded.
+    pub fuel_shielded: Option<bool>,
+    /// Stands straight above or below a tank, filter or fitting of fuel.
+    pub fuel_over_under: Option<bool>,
 }
 
 impl Enclosure {
@@ -135,6 +152,14 @@ impl Enclosure {
             mass: None,
             spot: Spot::default(),
             over_rail: None,
+            material: None,
+            play: None,
+            stops: None,
+            vent_drill: None,
+            shares: Vec::new(),
+            fuel_above: None,
+            fuel_shielded: None,
+            fuel_over_under: None,
         }
     }
 }

@@ -8,6 +8,7 @@ pub mod block;
 pub mod design;
 pub mod device;
 pub mod enclosure;
+pub mod hold;
 pub mod lead;
 pub mod load;
 pub mod mains;

@@ -69,6 +69,34 @@ pub struct ScrewStrength {
     pub cite: Cite,
 }
 
+/// Drills and spanner of a screw.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FastenerFit {
+    /// The screw, for example `#12`.
+    pub fastener: String,
+    /// Its diameter.
+    pub diameter: Length,
+    /// Drill for the hole it cuts its thread in.
+    pub pilot: Length,
+    /// Drill for the part it passes through.
+    pub clearance: Length,
+    /// Socket for its head.
+    pub spanner: String,
+    /// Where it stands.
+    pub cite: Cite,
+}
+
+/// A square plate under a head or nut.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BackingPlate {
+    /// Its side.
+    pub side: Length,
+    /// Its thickness.
+    pub thickness: Length,
+    /// Where it stands.
+    pub cite: Cite,
+}
+
 #[derive(Debug)]
 struct Named {
     name: String,
@@ -91,6 +119,32 @@ pub struct EnclosureTables {
     screws: Vec<ScrewStrength>,
     bolts_lbf: Vec<Named>,
     sheets_in: Vec<Named>,
+    fits: Vec<FastenerFit>,
+    plates: Vec<BackingPlate>,
+    saws: Vec<Sourced<Length>>,
+}
+
+fn fits(book: &Book<'_>) -> Result<Vec<FastenerFit>, TableError> {
+    book.rows("enclosure/fastener_fit.csv", |row, cite| {
+        Ok(FastenerFit {
+            fastener: row.word("fastener")?.to_owned(),
+            diameter: Length::inches(row.number("diameter_in")?),
+            pilot: Length::mm(row.number("pilot_mm")?),
+            clearance: Length::mm(row.number("clearance_mm")?),
+            spanner: row.word("spanner")?.to_owned(),
+            cite,
+        })
+    })
+}
+
+fn plates(book: &Book<'_>) -> Result<Vec<BackingPlate>, TableError> {
+    book.rows("enclosure/backing_plates.csv", |row, cite| {
+        Ok(BackingPlate {
+            side: Length::mm(row.number("plate_mm")?),
+            thickness: Length::mm(row.number("thickness_mm")?),
+            cite,
+        })
+    })
 }
 
 fn gas(book: &Book<'_>, file: &str) -> Result<Vec<GasRow>, TableError> {
@@ -151,6 +205,11 @@ impl EnclosureTables {
             screws,
             bolts_lbf: named("enclosure/bolt_proof.csv", "bolt", "proof_lbf")?,
             sheets_in: named("enclosure/sheet_thickness.csv", "gauge", "thickness_in")?,
+            fits: fits(book)?,
+            plates: plates(book)?,
+            saws: book.rows("enclosure/hole_saws.csv", |row, cite| {
+                Ok(Sourced::new(Length::mm(row.number("hole_mm")?), cite))
+            })?,
             traction: gas(book, "enclosure/gassing_traction.csv")?,
             stationary: gas(book, "enclosure/gassing_stationary.csv")?,
             jolts,
@@ -207,5 +266,28 @@ impl EnclosureTables {
     #[must_use]
     pub fn sheet_thickness(&self, gauge: &str) -> Option<Sourced<Length>> {
         Some(by_name(&self.sheets_in, gauge)?.map(Length::inches))
+    }
+
+    /// The bolts of the table, such as `3/8-16 grade 5`, smallest first within a family.
+    pub fn bolts(&self) -> impl Iterator<Item = (&str, Sourced<f64>)> {
+        self.bolts_lbf.iter().map(|r| (r.name.as_str(), Sourced::new(r.value, r.cite.clone())))
+    }
+
+    /// Drills and socket of a screw such as `#12`.
+    #[must_use]
+    pub fn fastener_fit(&self, fastener: &str) -> Option<&FastenerFit> {
+        self.fits.iter().find(|r| r.fastener == fastener)
+    }
+
+    /// Plates under a head or nut, smallest first.
+    #[must_use]
+    pub fn backing_plates(&self) -> &[BackingPlate] {
+        &self.plates
+    }
+
+    /// Diameters of the usual hole saws, smallest first.
+    #[must_use]
+    pub fn hole_saws(&self) -> &[Sourced<Length>] {
+        &self.saws
     }
 }

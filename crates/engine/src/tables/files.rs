@@ -187,7 +187,9 @@ pub const FILES: &[(&str, &str)] = &[
         include_str!("../../../../data/conductor/sgt_cable_weight.csv"),
     ),
     ("enclosure/accelerations.csv", include_str!("../../../../data/enclosure/accelerations.csv")),
+    ("enclosure/backing_plates.csv", include_str!("../../../../data/enclosure/backing_plates.csv")),
     ("enclosure/bolt_proof.csv", include_str!("../../../../data/enclosure/bolt_proof.csv")),
+    ("enclosure/fastener_fit.csv", include_str!("../../../../data/enclosure/fastener_fit.csv")),
     (
         "enclosure/gassing_stationary.csv",
         include_str!("../../../../data/enclosure/gassing_stationary.csv"),
@@ -196,6 +198,7 @@ pub const FILES: &[(&str, &str)] = &[
         "enclosure/gassing_traction.csv",
         include_str!("../../../../data/enclosure/gassing_traction.csv"),
     ),
+    ("enclosure/hole_saws.csv", include_str!("../../../../data/enclosure/hole_saws.csv")),
     ("enclosure/screw_pull_out.csv", include_str!("../../../../data/enclosure/screw_pull_out.csv")),
     ("enclosure/screw_strength.csv", include_str!("../../../../data/enclosure/screw_strength.csv")),
     (

@@ -37,6 +37,12 @@ pub(crate) fn vehicle_oracle(id: &str, quantity: &str) -> Oracle {
     row_of(("oracles/vehicle.csv", text), id, quantity)
 }
 
+/// The row of an oracle of what holds the bank down and lets it breathe.
+pub(crate) fn enclosure_oracle(id: &str, quantity: &str) -> Oracle {
+    let text = include_str!("../../../../data/oracles/enclosure.csv");
+    row_of(("oracles/enclosure.csv", text), id, quantity)
+}
+
 fn row_of(file: (&'static str, &str), id: &str, quantity: &str) -> Oracle {
     let sheet = Sheet::read(file.0, file.1).expect("the oracle file is a table");
     let sources = Sources::parse(files::SOURCES).expect("the bibliography is readable");

@@ -228,6 +228,24 @@ quantity!(
     }
 );
 quantity!(
+    /// A force.
+    Force, "N", {
+        /// Newtons.
+        newtons, as_newtons = 1.0;
+        /// Pounds-force.
+        pounds_force, as_pounds_force = 4.448_221_615_260_5;
+        /// The weight of a kilogram under standard gravity.
+        kilograms_force, as_kilograms_force = 9.806_65;
+    }
+);
+quantity!(
+    /// A flow of air.
+    AirFlow, "m3/h", {
+        /// Cubic metres an hour.
+        cubic_metres_an_hour, as_cubic_metres_an_hour = 1.0;
+    }
+);
+quantity!(
     /// A tightening torque.
     Torque, "N m", {
         /// Newton metres.
@@ -368,6 +386,14 @@ impl Mul<Voltage> for Current {
     type Output = Power;
     fn mul(self, voltage: Voltage) -> Power {
         Power::watts(self.as_amps() * voltage.as_volts())
+    }
+}
+
+impl Force {
+    /// The weight of a mass.
+    #[must_use]
+    pub fn weight_of(mass: Mass) -> Self {
+        Self::kilograms_force(mass.as_kg())
     }
 }
 

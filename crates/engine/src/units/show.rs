@@ -1,6 +1,6 @@
 //! Shows quantities in the reader's units, rounded as a person would write them.
 
-use super::{Current, Length, Mass, Resistance, Temperature, Torque, Voltage};
+use super::{Area, Current, Force, Length, Mass, Resistance, Temperature, Torque, Voltage};
 
 /// Which units a reader wants to see.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -85,6 +85,26 @@ pub fn mass(value: Mass, system: UnitSystem) -> String {
     match system {
         UnitSystem::Metric => format!("{} kg", decimal(value.as_kg(), 1)),
         UnitSystem::Us => format!("{} lb", fixed(value.as_pounds(), 0)),
+    }
+}
+
+/// A force, to the ten newtons or pounds that a fastener can be judged by.
+#[must_use]
+pub fn force(value: Force, system: UnitSystem) -> String {
+    match system {
+        UnitSystem::Metric => format!("{} N", fixed((value.as_newtons() / 10.0).round() * 10.0, 0)),
+        UnitSystem::Us => format!("{} lbf", fixed(value.as_pounds_force(), 0)),
+    }
+}
+
+/// An opening to be cut, rounded up: whole square centimetres, or tenths of a square inch.
+#[must_use]
+pub fn opening(value: Area, system: UnitSystem) -> String {
+    // What is a whole number but for the last bits of the arithmetic is not pushed up by them.
+    let up = |v: f64| (v - 1e-9).ceil();
+    match system {
+        UnitSystem::Metric => format!("{} cm²", fixed(up(value.as_cm2()), 0)),
+        UnitSystem::Us => format!("{} in²", decimal(up(value.as_in2() * 10.0) / 10.0, 1)),
     }
 }
 

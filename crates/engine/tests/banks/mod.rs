@@ -210,6 +210,7 @@ fn design(shape: Shape) -> Design {
         banks: vec![bank],
         enclosure: None,
         obstacles: Vec::new(),
+        holds: Vec::new(),
         leads,
         devices,
         arrays: Vec::new(),
