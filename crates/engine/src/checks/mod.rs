@@ -31,6 +31,7 @@ mod r19_cable_too_thin;
 mod r20_voltage_drop;
 mod r21_no_isolator;
 mod r22_breakaway_through_a_switch;
+mod r26_box_does_not_fit;
 mod r31_bare_posts;
 mod r39_surge_drags_volts;
 mod r40_two_sources_meet;

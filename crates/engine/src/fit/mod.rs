@@ -3,6 +3,7 @@
 //! One part per file; a part that cannot be worked out for this rig is `None`, never an empty
 //! answer that looks like a pass. Faces show it and compute nothing.
 
+pub mod told;
 pub mod room;
 pub mod dry_fit;
 pub mod better;
@@ -46,7 +47,7 @@ impl Fit {
         let stage = whole.stages.get(study.stage).map_or_else(String::new, |s| s.name.clone());
         Self {
             stage,
-            room: Room::of(study),
+            room: Room::of(study, tables),
             dry_fit: dry_fit::of(study),
             better: None,
             weight: Weight::of(study, whole, tables),

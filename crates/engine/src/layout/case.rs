@@ -20,6 +20,10 @@ pub struct CaseFacts {
     pub width: Length,
     /// Height over posts and caps.
     pub height: Length,
+    /// Height of the case itself, without posts and caps.
+    pub case_height: Length,
+    /// Height of its raised handles, where the owner measured them.
+    pub handle_height: Option<Length>,
     /// Where the plus post stands.
     pub plus_at: PostAt,
     /// Where the minus post stands.
@@ -62,6 +66,8 @@ impl CaseFacts {
             length,
             width,
             height,
+            case_height: model.case_height.unwrap_or(height - figures.post_over_case).min(height),
+            handle_height: model.handle_height,
             plus_at: model.plus_at.unwrap_or(plus),
             minus_at: model.minus_at.unwrap_or(minus),
             stud: model.stud,

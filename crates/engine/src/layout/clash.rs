@@ -1,7 +1,6 @@
 //! What does not fit: blocks into one another or through a wall, a lid too low, a post off its case.
 
 use super::case::CaseFacts;
-use super::figures::Figures;
 use super::plan::{PlacedBlock, Plan};
 use crate::model::block::PostAt;
 use crate::units::Length;
@@ -16,7 +15,7 @@ pub enum ClashKind {
     BoxTooShort,
     /// The blocks with gaps and margins are wider than the inside of the box.
     BoxTooNarrow,
-    /// Too little height between the tallest block and the lid.
+    /// Too little height between the tallest stack and the lid.
     LidTooLow,
     /// A block reaches through a wall.
     ThroughWall,
@@ -28,6 +27,24 @@ pub enum ClashKind {
     PostOffCase,
     /// A lead passes a bare post too closely.
     LeadNearPost,
+    /// A lead lies over a filler cap, or so close that the cap cannot be turned.
+    LeadOverCap,
+    /// A lead has no room for its bends, its climb or its lugs.
+    BendTooTight,
+    /// The liner does not fit between a case and the wall.
+    LinerTooThick,
+    /// A divider does not fit between two blocks.
+    DividerTooThick,
+    /// Something else stands where the box is to stand.
+    ObstacleInBox,
+    /// The lid strikes something on its way up, or cannot be lifted off.
+    LidStrikes,
+    /// Too little free height above the caps for a hand and a hydrometer.
+    NoServiceRoom,
+    /// Too little free height to lift a block out.
+    NoLiftRoom,
+    /// Water stays in the box: its drain stands above the lowest point of the floor.
+    DrainTooHigh,
 }
 
 /// Something that does not fit, and by how much.
@@ -44,19 +61,22 @@ pub struct Clash {
 }
 
 impl Clash {
-    fn new(kind: ClashKind, part: &str, other: Option<String>, by: Length) -> Self {
+    /// A clash of a part with another, or with itself where there is none.
+    #[must_use]
+    pub fn new(kind: ClashKind, part: &str, other: Option<String>, by: Length) -> Self {
         Self { kind, part: part.to_owned(), other, by }
     }
 
-    /// A lead that passes a post too closely.
-    pub(super) fn lead_near_post(lead: &str, post: String, by: Length) -> Self {
-        Self::new(ClashKind::LeadNearPost, lead, Some(post), by)
+    /// The same, unless what is missing is only rounding.
+    #[must_use]
+    pub fn if_missing(self) -> Option<Self> {
+        (Length::mm(TOUCH_MM) < self.by).then_some(self)
     }
 }
 
 /// Every clash of the blocks with one another and with the box.
-pub(super) fn in_plan(plan: &Plan, cases: &[CaseFacts], figures: &Figures<'_>) -> Vec<Clash> {
-    let mut clashes = box_clashes(plan, figures);
+pub(super) fn in_plan(plan: &Plan, cases: &[CaseFacts]) -> Vec<Clash> {
+    let mut clashes = box_clashes(plan);
     for (n, block) in plan.blocks.iter().enumerate() {
         clashes.extend(through_wall(plan, block));
         clashes.extend(
@@ -75,16 +95,14 @@ pub(super) fn in_plan(plan: &Plan, cases: &[CaseFacts], figures: &Figures<'_>) -
     clashes
 }
 
-fn box_clashes(plan: &Plan, figures: &Figures<'_>) -> Vec<Clash> {
+fn box_clashes(plan: &Plan) -> Vec<Clash> {
     let mut clashes = Vec::new();
     if plan.blocks.is_empty() {
         return clashes;
     }
-    let lid = figures.lid - (plan.inner.height - plan.tallest());
     for (kind, by) in [
         (ClashKind::BoxTooShort, plan.needed.length - plan.inner.length),
         (ClashKind::BoxTooNarrow, plan.needed.width - plan.inner.width),
-        (ClashKind::LidTooLow, lid),
     ] {
         if Length::mm(TOUCH_MM) < by {
             clashes.push(Clash::new(kind, "box", None, by));
@@ -151,6 +169,8 @@ mod tests {
             length: Length::mm(264.0),
             width: Length::mm(183.0),
             height: Length::mm(270.0),
+            case_height: Length::mm(254.0),
+            handle_height: None,
             turn: Turn::None,
             plus: post,
             minus: post,

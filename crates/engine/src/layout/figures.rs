@@ -48,7 +48,16 @@ pub(super) struct Figures<'a> {
     /// From the centre of a bare post to the jacket of a lead that passes it: a lug palm and a
     /// spanner on that post must not rub on the lead.
     pub(super) off_post: Length,
-    /// Clear height between the tallest block and the lid.
+    /// From the centre of a filler cap to the jacket of a lead that passes it, so that fingers can
+    /// turn the cap.
+    pub(super) off_cap: Length,
+    /// Top of a post over its case while nobody has measured it.
+    pub(super) post_over_case: Length,
+    /// Lug, washers, nut and stud end above the face of a post.
+    pub(super) stack: Length,
+    /// Each further lug on a stud.
+    pub(super) lug_thickness: Length,
+    /// Clear height between the tallest stack and the lid.
     pub(super) lid: Length,
     /// Allowance at each end of a lead that bends or leaves the bank.
     pub(super) slack: Length,
@@ -72,6 +81,10 @@ impl<'a> Figures<'a> {
             lug_palm: tables.limits.value("lug-palm").value,
             lug_barrel: tables.limits.value("lug-barrel").value,
             off_post: length("lead-off-post").value,
+            off_cap: length("cap-radius").value + length("lead-off-cap").value,
+            post_over_case: length("post-over-case").value,
+            stack: length("stack-over-face").value,
+            lug_thickness: length("lug-thickness").value,
             lid: length("lid-clearance").value,
             slack: length("lead-slack-each-end").value,
             tape_bench: length("tape-error-bench").value,

@@ -8,12 +8,14 @@ pub mod case;
 pub mod clash;
 pub mod devices;
 mod figures;
+mod heights;
 pub mod lengths;
 mod path;
 mod pattern;
 pub mod plan;
 pub mod posts;
 pub mod route;
+pub mod solids;
 
 use crate::circuit::wiring::{WiredLead, Wiring};
 use crate::cite::Cite;
@@ -22,7 +24,7 @@ use crate::model::design::Design;
 use crate::tables::Tables;
 use crate::units::conductor::ConductorSize;
 use crate::units::{Angle, Length, show};
-use clash::Clash;
+use clash::{Clash, ClashKind};
 use figures::{Cable, Figures};
 use lengths::{LeadLength, LugReach, Measuring};
 use plan::{Drafted, EndPoint, Plan};
@@ -108,6 +110,7 @@ pub fn lay_out(
     }
     lengths::equalise(&wiring.leads, &mut lengths);
     finish(design, wiring, &mut drafted, &routes, &lengths);
+    heights::under_the_lid(design, wiring, &mut drafted.plan, &routes, figures);
     let leads = wiring.leads.iter().zip(routes).zip(lengths);
     Layout {
         leads: leads
@@ -132,13 +135,25 @@ fn finish(
     lengths: &[LeadLength],
 ) {
     for (n, lead) in wiring.leads.iter().enumerate() {
-        if let Some((post, by)) = routes[n].as_ref().and_then(|r| r.too_near.clone()) {
-            drafted.plan.clashes.push(Clash::lead_near_post(&lead.id, post.to_string(), by));
+        if let Some(route) = &routes[n] {
+            drafted.plan.clashes.extend(clashes_of(&lead.id, route));
         }
         if !lengths[n].known {
             drafted.assumed.push(length_assumed(lead, lengths[n].made.length(), design));
         }
     }
+}
+
+/// What a route comes too close to, and what its bends lack.
+fn clashes_of(lead: &str, route: &Route) -> Vec<Clash> {
+    let clash = |kind, other, by| Clash::new(kind, lead, other, by);
+    let near = route.too_near.clone();
+    let near = near.map(|(post, by)| clash(ClashKind::LeadNearPost, Some(post.to_string()), by));
+    let over = route.over_cap;
+    let over = over.map(|(id, by)| clash(ClashKind::LeadOverCap, Some(id.to_string()), by));
+    let tight = route.bend_too_tight.filter(|_| route.decided);
+    let tight = tight.map(|by| clash(ClashKind::BendTooTight, None, by));
+    near.into_iter().chain(over).chain(tight).collect()
 }
 
 fn job(

@@ -29,6 +29,28 @@ pub(super) fn off_leg_mm(p: PlanPoint, a: PlanPoint, b: PlanPoint) -> f64 {
     apart_mm(p, foot)
 }
 
+/// Whether a leg runs over a rectangle, further in than a touch of its edge.
+pub(super) fn leg_over(a: PlanPoint, b: PlanPoint, corner: PlanPoint, far: PlanPoint) -> bool {
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (start, end, low, high) in [
+        (a.x.as_mm(), b.x.as_mm(), corner.x.as_mm(), far.x.as_mm()),
+        (a.y.as_mm(), b.y.as_mm(), corner.y.as_mm(), far.y.as_mm()),
+    ] {
+        let (low, high) = (low + SAME_MM, high - SAME_MM);
+        let step = end - start;
+        if step.abs() < SAME_MM {
+            if start < low || high < start {
+                return false;
+            }
+        } else {
+            let (enter, leave) = ((low - start) / step, (high - start) / step);
+            from = from.max(enter.min(leave));
+            to = to.min(enter.max(leave));
+        }
+    }
+    from < to
+}
+
 /// Distance between two legs; nothing where they cross.
 pub(super) fn legs_apart_mm(one: [PlanPoint; 2], other: [PlanPoint; 2]) -> f64 {
     let side = |p: PlanPoint, leg: [PlanPoint; 2]| {

@@ -31,6 +31,10 @@ pub struct PlacedBlock {
     pub width: Length,
     /// Height over posts and caps.
     pub height: Length,
+    /// Height of the case itself, without posts and caps.
+    pub case_height: Length,
+    /// Height of its raised handles, where the owner measured them.
+    pub handle_height: Option<Length>,
     /// Which way it is turned.
     pub turn: Turn,
     /// Its plus post.
@@ -62,6 +66,15 @@ pub struct BoxSize {
     pub width: Length,
     /// Under the lid.
     pub height: Length,
+}
+
+/// The highest thing under the lid: a stack on a post, a lead that crosses others, raised handles.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Highest {
+    /// Its top above the floor of the box.
+    pub top: Length,
+    /// What it is.
+    pub what: String,
 }
 
 /// Where a lead may end: a post or a stud, in its place.
@@ -96,6 +109,8 @@ pub struct Plan {
     pub blocks: Vec<PlacedBlock>,
     /// Devices that a lead reaches or that the owner placed.
     pub devices: Vec<PlacedDevice>,
+    /// The highest thing under the lid; `None` in a box without blocks.
+    pub highest: Option<Highest>,
     /// What does not fit.
     pub clashes: Vec<Clash>,
 }
@@ -168,9 +183,7 @@ pub(super) fn draft(design: &Design, wiring: &Wiring, figures: &Figures<'_>) -> 
         .collect();
     let tallest = blocks.iter().map(|b| b.height).fold(Length::ZERO, Length::max);
     let enclosure = design.enclosure.clone().unwrap_or_else(Enclosure::unknown);
-    let lid = if blocks.is_empty() { Length::ZERO } else { figures.lid };
-    let needed =
-        BoxSize { length: placement.length, width: placement.width, height: tallest + lid };
+    let needed = BoxSize { length: placement.length, width: placement.width, height: tallest };
     let inner = BoxSize {
         length: enclosure.length.unwrap_or(needed.length),
         width: enclosure.width.unwrap_or(needed.width),
@@ -187,9 +200,10 @@ pub(super) fn draft(design: &Design, wiring: &Wiring, figures: &Figures<'_>) -> 
         margin: room.margin,
         blocks,
         devices: Vec::new(),
+        highest: None,
         clashes: Vec::new(),
     };
-    plan.clashes = clash::in_plan(&plan, &cases, figures);
+    plan.clashes = clash::in_plan(&plan, &cases);
     plan.devices = devices::place(design, wiring, &plan);
     Drafted { plan, cases, assumed }
 }
@@ -262,6 +276,8 @@ fn put(item: &Item, corner: PlanPoint, turn: Turn) -> PlacedBlock {
         length,
         width,
         height: case.height,
+        case_height: case.case_height,
+        handle_height: case.handle_height,
         turn,
         plus: post(case.plus_at),
         minus: post(case.minus_at),

@@ -3,6 +3,7 @@
 
 use super::path::{self, Measured, Needs, SAME_MM};
 use super::plan::{EndPoint, PlacedBlock};
+use crate::model::bank::BlockId;
 use crate::model::lead::Terminal;
 use crate::model::part::PlanPoint;
 use crate::units::{Angle, Length, OneWay};
@@ -42,6 +43,8 @@ pub struct Route {
     pub diameter: Length,
     /// The post it comes too close to, and how much is missing.
     pub too_near: Option<(Terminal, Length)>,
+    /// The block over whose cap it lies, and by how much it should lie elsewhere.
+    pub over_cap: Option<(BlockId, Length)>,
 }
 
 impl Route {
@@ -49,6 +52,12 @@ impl Route {
     #[must_use]
     pub const fn bends(&self) -> usize {
         self.points.len().saturating_sub(2)
+    }
+
+    /// Whether it runs over a rectangle of the plan.
+    #[must_use]
+    pub fn over(&self, corner: PlanPoint, far: PlanPoint) -> bool {
+        self.points.windows(2).any(|leg| path::leg_over(leg[0], leg[1], corner, far))
     }
 }
 
@@ -346,6 +355,7 @@ fn finished(
         bend_too_tight: (job.radius.is_some() && SAME_MM < short.as_mm()).then_some(short),
         diameter: job.diameter,
         too_near: too_near.filter(|_| job.decided),
+        over_cap: None,
     }
 }
 
