@@ -13,3 +13,8 @@ pub mod recorded;
 pub mod sun;
 mod typed;
 pub mod weather;
+pub mod line;
+pub mod solar_controller;
+pub mod chain;
+pub mod loads;
+pub mod storage;
