@@ -4,6 +4,7 @@
 //! It takes the design at one stage and its wiring, and knows no current. Sizes bend the leads, so
 //! it may be asked once without sizes and again when they are known.
 
+pub mod arrange;
 pub mod case;
 pub mod clash;
 pub mod devices;
