@@ -82,6 +82,7 @@ fn toml(field: &Field, text: &str) -> Value {
             | Kind::Stretch
             | Kind::Words(_)
             | Kind::Texts
+            | Kind::Ratings
             | Kind::Loads
             | Kind::Point
             | Kind::Route

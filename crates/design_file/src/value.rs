@@ -8,7 +8,7 @@ use engine::model::lead::Terminal;
 use engine::model::load::Span;
 use engine::model::part::{PlanPoint, Turn};
 use engine::units::Length;
-use engine::units::capacity::Rating;
+use engine::units::capacity::{Capacity, Rating};
 use engine::units::conductor::ConductorSize;
 use engine::units::parse::{self, ParseError};
 use std::ops::Range;
@@ -39,6 +39,7 @@ pub(crate) enum Value {
     /// In the base unit of its kind.
     Quantity(f64),
     Rating(Rating),
+    Ratings(Vec<Capacity>),
     Size(ConductorSize),
     Turn(Turn),
     Points(Vec<PlanPoint>),
@@ -102,7 +103,8 @@ impl<'a> Reading<'a> {
             Kind::Months => self.months(toml),
             Kind::Month => self.month(toml),
             Kind::Stretch => self.stretch(toml),
-            Kind::Rating => self.rating(toml),
+            Kind::Rating => self.rating(toml).map(Value::Rating),
+            Kind::Ratings => self.ratings(toml),
             Kind::Size => self.size(toml),
             Kind::Turn => self.turn(toml),
             Kind::Point => self.point(toml).map(|p| Value::Points(vec![p])),
@@ -331,7 +333,7 @@ impl<'a> Reading<'a> {
             let inside = |v: f64| self.field.low <= v && v <= self.field.high;
             match kind {
                 Kind::Size => likely_size(text),
-                Kind::Rating | Kind::Moment => true,
+                Kind::Rating | Kind::Ratings | Kind::Moment => true,
                 _ => measured(kind, text).is_ok_and(inside),
             }
         };
@@ -357,7 +359,7 @@ impl<'a> Reading<'a> {
         self.fail(toml, trouble)
     }
 
-    fn rating(&mut self, toml: &Toml) -> Option<Value> {
+    fn rating(&mut self, toml: &Toml) -> Option<Rating> {
         let text = self.with_unit(toml, Kind::Rating)?;
         match parse::rating(text) {
             Ok(rating) => {
@@ -366,7 +368,7 @@ impl<'a> Reading<'a> {
                     Rating::Reserve(time) => time.as_hours() * 60.0,
                     Rating::Cranking(amps) => amps.as_amps(),
                 };
-                self.bounded(toml, value).then_some(Value::Rating(rating))
+                self.bounded(toml, value).then_some(rating)
             }
             Err(_) if text.trim().ends_with("Ah") => {
                 let trouble = words::rating_without_rate(self.subject, text);
@@ -374,6 +376,22 @@ impl<'a> Reading<'a> {
             }
             Err(error) => self.refuse(toml, Kind::Rating, &error),
         }
+    }
+
+    fn ratings(&mut self, toml: &Toml) -> Option<Value> {
+        const WRITE: &str = "Write [\"155 Ah at 10 h\", \"145 Ah at 5 h\"].";
+        let Some(list) = toml.as_array() else {
+            return self.wrong(toml, "a list of amp-hours at hour rates", WRITE);
+        };
+        let mut capacities = Vec::new();
+        for item in list {
+            match self.rating(item) {
+                Some(Rating::Capacity(capacity)) => capacities.push(capacity),
+                Some(_) => return self.wrong(item, "amp-hours at an hour rate", WRITE),
+                None => {}
+            }
+        }
+        Some(Value::Ratings(capacities))
     }
 
     fn size(&mut self, toml: &Toml) -> Option<Value> {

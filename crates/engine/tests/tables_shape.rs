@@ -85,6 +85,7 @@ const WORDS: [&str; 43] = [
     "group",
     "terminals",
     "scheme",
+    "table",
     "chemistry",
     "stage",
     "block",

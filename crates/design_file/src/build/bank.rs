@@ -20,6 +20,7 @@ pub(super) fn block(node: &Node) -> BlockModel {
         chemistry: Chemistry::ALL.into_iter().find(|c| c.word() == chemistry),
         volts: node.block_voltage("volts"),
         rating: node.rating("rating"),
+        rates: node.ratings("rates"),
         resistance: node.resistance("resistance"),
         short_circuit: node.current("short_circuit"),
         cranking: node.current("cranking"),

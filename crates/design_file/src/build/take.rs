@@ -5,7 +5,7 @@ use crate::walk::Node;
 use engine::model::lead::Terminal;
 use engine::model::load::Span;
 use engine::model::part::{Part, PlanPoint, Spot, Turn};
-use engine::units::capacity::Rating;
+use engine::units::capacity::{Capacity, Rating};
 use engine::units::conductor::ConductorSize;
 use engine::units::{
     Angle, Area, BlockVoltage, Current, Duration, Energy, Interrupt, Length, Mass, Power,
@@ -118,6 +118,13 @@ impl Node {
         match self.value(key)? {
             Value::Rating(rating) => Some(*rating),
             _ => None,
+        }
+    }
+
+    pub(crate) fn ratings(&self, key: &str) -> Vec<Capacity> {
+        match self.value(key) {
+            Some(Value::Ratings(capacities)) => capacities.clone(),
+            _ => Vec::new(),
         }
     }
 

@@ -136,11 +136,12 @@ pub static TABLES: [Table; 9] = [
     },
 ];
 
-static BLOCK: [Field; 26] = [
+static BLOCK: [Field; 27] = [
     f("chemistry", Kind::Word(&CHEMISTRIES), "Its chemistry.").needed(),
     f("volts", Kind::Voltage, "Nominal volts on the label.").within(1.0, 120.0).needed(),
     f("rating", Kind::Rating, "The label's rating: amp-hours with their hour rate, RC or CCA.")
         .needed(),
+    f("rates", Kind::Ratings, "Amp-hours at other hour rates, from the maker's sheet."),
     f("resistance", Kind::Resistance, "Internal resistance when full, new and at 25 °C.")
         .within(1e-6, 10.0),
     f("short_circuit", Kind::Current, "Short-circuit current from the maker's sheet."),

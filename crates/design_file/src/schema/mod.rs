@@ -59,6 +59,8 @@ pub enum Kind {
     Moment,
     /// What a battery label gives.
     Rating,
+    /// A list of amp-hours at hour rates.
+    Ratings,
     /// A conductor size.
     Size,
     /// A quarter turn.
@@ -154,7 +156,7 @@ const fn usual_bounds(kind: Kind) -> (f64, f64) {
         Kind::Whole => (0.0, 1000.0),
         Kind::Months => (0.0, 14.0),
         Kind::Month => (1.0, 12.0),
-        Kind::Rating => (0.1, 10_000.0),
+        Kind::Rating | Kind::Ratings => (0.1, 10_000.0),
         _ => (0.0, 1e9),
     }
 }

@@ -20,6 +20,7 @@ pub mod heat_shrink;
 pub mod heel;
 pub mod incidence;
 pub mod interrupt;
+pub mod kinetic_battery;
 pub mod resistance;
 pub mod screw;
 pub mod short_circuit;

@@ -1,6 +1,6 @@
 //! A block model: one case as bought.
 
-use crate::units::capacity::Rating;
+use crate::units::capacity::{Capacity, Rating};
 use crate::units::{
     BlockVoltage, CellVoltage, Current, Duration, Length, Mass, Resistance, Temperature, Torque,
     Voltage,
@@ -67,6 +67,8 @@ pub struct BlockModel {
     pub volts: Option<BlockVoltage>,
     /// The label's rating.
     pub rating: Option<Rating>,
+    /// Capacities at other hour rates from the maker's sheet.
+    pub rates: Vec<Capacity>,
     /// Internal resistance when full, new and at 25 °C.
     pub resistance: Option<Resistance>,
     /// Short-circuit current from the maker's sheet.
@@ -124,6 +126,7 @@ impl BlockModel {
             chemistry: None,
             volts: None,
             rating: None,
+            rates: Vec::new(),
             resistance: None,
             short_circuit: None,
             cranking: None,

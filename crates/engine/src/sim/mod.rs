@@ -18,3 +18,5 @@ pub mod solar_controller;
 pub mod chain;
 pub mod loads;
 pub mod storage;
+pub mod bank;
+pub mod bank_of;

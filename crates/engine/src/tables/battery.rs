@@ -134,6 +134,16 @@ pub struct GravityRule {
     pub reference: Temperature,
 }
 
+/// Which table of rates lends its shape to a block.
+#[derive(Debug)]
+struct RateChoice {
+    chemistry: String,
+    /// Nominal block volts; none fits any.
+    voltage: Option<BlockVoltage>,
+    table: String,
+    cite: Cite,
+}
+
 /// The battery tables.
 #[derive(Debug)]
 pub struct BatteryTables {
@@ -153,6 +163,7 @@ pub struct BatteryTables {
     freezing: Curve,
     self_discharge: Curve,
     rates: Vec<Curve>,
+    rate_choice: Vec<RateChoice>,
     cranking: Curve,
 }
 
@@ -202,6 +213,7 @@ impl BatteryTables {
                 "gravity_per_day",
             )?,
             rates,
+            rate_choice: read_rate_choice(book)?,
             cranking: curve(
                 "cranking power",
                 "battery/cranking_power.csv",
@@ -331,6 +343,25 @@ impl BatteryTables {
         self.self_discharge.at(temperature.as_fahrenheit())
     }
 
+    /// The table of rates whose shape a block borrows that has none of its own: of its chemistry
+    /// (`flooded`, `AGM`, `gel`) and, where one is named, of its volts.
+    #[must_use]
+    pub fn rate_curve(&self, chemistry: &str, volts: BlockVoltage) -> Option<Sourced<&Curve>> {
+        let fits = |c: &&RateChoice| {
+            let same = |own: BlockVoltage| (own.as_volts() - volts.as_volts()).abs() < 0.5;
+            c.chemistry.eq_ignore_ascii_case(chemistry) && c.voltage.is_none_or(same)
+        };
+        let choice = self.rate_choice.iter().find(fits)?;
+        let curve = self.rates.iter().find(|c| c.name == choice.table)?;
+        Some(Sourced::new(curve, choice.cite.clone()))
+    }
+
+    /// Gravity lost in a day against temperature in Fahrenheit, as `self_discharge_per_day` reads it.
+    #[must_use]
+    pub const fn self_discharge_curve(&self) -> &Curve {
+        &self.self_discharge
+    }
+
     /// Capacity against hours of discharge, one curve per block.
     #[must_use]
     pub fn rate_curves(&self) -> &[Curve] {
@@ -444,6 +475,17 @@ fn read_capacities(book: &Book<'_>) -> Result<Vec<CaseCapacity>, TableError> {
     book.rows("battery/size_code_capacity.csv", |row, cite| {
         let (low_ah, high_ah) = row.range("capacity_20h_low_ah", "capacity_20h_high_ah")?;
         Ok(CaseCapacity { group: row.word("group")?.to_owned(), low_ah, high_ah, cite })
+    })
+}
+
+fn read_rate_choice(book: &Book<'_>) -> Result<Vec<RateChoice>, TableError> {
+    book.rows("battery/rate_choice.csv", |row, cite| {
+        Ok(RateChoice {
+            chemistry: row.word("chemistry")?.to_owned(),
+            voltage: row.optional("voltage_v")?.map(BlockVoltage::volts),
+            table: row.word("table")?.to_owned(),
+            cite,
+        })
     })
 }
 

@@ -86,6 +86,7 @@ pub const FILES: &[(&str, &str)] = &[
         include_str!("../../../../data/battery/internal_resistance_lfp_pack.csv"),
     ),
     ("battery/lfp_ocv.csv", include_str!("../../../../data/battery/lfp_ocv.csv")),
+    ("battery/rate_choice.csv", include_str!("../../../../data/battery/rate_choice.csv")),
     ("battery/rate_gc2_225.csv", include_str!("../../../../data/battery/rate_gc2_225.csv")),
     ("battery/rate_gc8_170.csv", include_str!("../../../../data/battery/rate_gc8_170.csv")),
     ("battery/rate_generic_220.csv", include_str!("../../../../data/battery/rate_generic_220.csv")),
