@@ -13,3 +13,4 @@ pub mod marks;
 pub mod pdf;
 pub mod dxf;
 pub mod pictures;
+pub mod templates;

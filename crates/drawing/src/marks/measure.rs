@@ -112,6 +112,9 @@ pub fn arrow(from: Point, to: Point, text: &str) -> Group {
     Group::of("arrow", items)
 }
 
+/// Height of the bar with its figures and its sentence [mm].
+pub const BAR_HEIGHT: f64 = 12.0;
+
 /// A bar that must measure 100 mm on paper, for templates at true size.
 #[must_use]
 pub fn check_bar(corner: Point) -> Group {
@@ -135,8 +138,9 @@ pub fn check_bar(corner: Point) -> Group {
         let place = at(corner.x + x, base);
         items.push(Label::new(place, &text, size::SMALL).anchored(Anchor::Middle).into());
     }
-    let words = "Measure this bar. If it is not 100\u{a0}mm long, print again at 100\u{a0}%.";
-    items.push(Label::new(at(corner.x, base + size::SMALL * 1.4), words, size::SMALL).into());
+    let words = "Measure the bar: 100\u{a0}mm or do not drill.";
+    let under = at(corner.x, base + size::SMALL * 1.4);
+    items.push(Label::new(under, words, size::LABEL).bold().into());
     Group { title: Some("Check bar, 100 mm".to_owned()), ..Group::of("check-bar", items) }
 }
 

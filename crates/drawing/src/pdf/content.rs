@@ -244,8 +244,7 @@ fn handles(from: Point, to: Point, radius: f64, clockwise: bool) -> (Point, Poin
     (a, b)
 }
 
-/// True when part of an item may lie in a window; lettering only when all of it does, so that no word
-/// is cut at the edge of a sheet.
+/// True when part of an item may lie in a window.
 fn shows(item: &Item, window: Area) -> bool {
     let (right, low) = (window.corner.x + window.width, window.corner.y + window.height);
     let [left, top, far, bottom] = match item {
@@ -257,13 +256,7 @@ fn shows(item: &Item, window: Area) -> bool {
         Item::Arc(a) => {
             bounds_of(&[a.centre.moved(-a.radius, -a.radius), a.centre.moved(a.radius, a.radius)])
         }
-        Item::Label(label) => {
-            let [left, top, far, bottom] = label.corners().bounds();
-            return window.corner.x <= left
-                && window.corner.y <= top
-                && far <= right
-                && bottom <= low;
-        }
+        Item::Label(label) => label.corners().bounds(),
         Item::Group(_) => return true,
     };
     // Half of the heaviest line is more than any mark reaches beyond its points.
