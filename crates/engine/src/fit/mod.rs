@@ -34,10 +34,10 @@ pub struct Fit {
     pub better: Option<Vec<Better>>,
     /// What it weighs and where.
     pub weight: Weight,
-    /// What holds the box and the blocks; `None` where no bank stands.
-    pub hold_down: Option<Vec<HoldDown>>,
+    /// What holds the box and the blocks; `None` where no bank stands or nothing moves.
+    pub hold_down: Option<HoldDown>,
     /// The openings; `None` where nothing gasses.
-    pub vent: Option<Vec<Vent>>,
+    pub vent: Option<Vent>,
 }
 
 impl Fit {
@@ -51,8 +51,8 @@ impl Fit {
             dry_fit: dry_fit::of(study),
             better: None,
             weight: Weight::of(study, whole, tables),
-            hold_down: None,
-            vent: None,
+            hold_down: HoldDown::of(&study.design, tables),
+            vent: Vent::of(&study.design, &study.facts, tables),
         }
     }
 }
