@@ -59,16 +59,16 @@ pub(crate) fn oracles(tally: &mut Tally) -> Result<(), String> {
 }
 
 /// A Python that has the libraries of `requirements.txt`.
-fn python() -> Result<String, String> {
+pub(crate) fn python() -> Result<String, String> {
     if !provide("python3", "python3") {
         return Err("python3 is not here".to_owned());
     }
     let folder = shell::word(&shell::target().join("venv"));
     let inside = if cfg!(windows) { "Scripts/python.exe" } else { "bin/python" };
     let python = shell::word(&shell::target().join("venv").join(inside));
-    let has_numpy = |python: &str| Line::new(python, &["-c", "import numpy"]).works();
+    let has_all = |python: &str| Line::new(python, &["-c", "import numpy, pvlib"]).works();
     for plain in ["python3", python.as_str()] {
-        if has_numpy(plain) {
+        if has_all(plain) {
             return Ok(plain.to_owned());
         }
     }

@@ -173,5 +173,8 @@ pub(super) fn array(node: &Node) -> Array {
         dirt: node.share("dirt"),
         mass: node.mass("mass"),
         spot: node.spot(),
+        amps_per_kelvin: node.share("amps_per_kelvin"),
+        noct: node.temperature("noct"),
+        air_behind: node.length("air_behind"),
     }
 }

@@ -117,6 +117,19 @@ pub static LAST: [Table; 17] = [
             f("shade", Kind::Share, "Share of the light that trees, masts or vents take.")
                 .within(0.0, 1.0),
             f("dirt", Kind::Share, "Share of the light that dirt takes.").within(0.0, 0.5),
+            f(
+                "amps_per_kelvin",
+                Kind::Share,
+                "Change of short-circuit amps per kelvin: \"0.05 %\".",
+            )
+            .within(0.0, 0.003),
+            f("noct", Kind::Temperature, "Rated cell temperature of the data sheet, NOCT.")
+                .within(35.0, 60.0),
+            f(
+                "air_behind",
+                Kind::Length,
+                "Air between the panel and the roof; 0 where it is glued down.",
+            ),
             f("mass", Kind::Mass, "Mass of all its panels with their frames.").within(0.0, 2000.0),
             SPOT[0],
             SPOT[1],

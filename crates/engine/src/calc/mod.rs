@@ -24,6 +24,7 @@ pub mod kinetic_battery;
 pub mod resistance;
 pub mod screw;
 pub mod short_circuit;
+pub mod single_diode;
 pub mod sky_geometry;
 pub mod solar_position;
 pub mod transposition;

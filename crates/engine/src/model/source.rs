@@ -1,7 +1,7 @@
 //! Solar arrays. What charges through a device is a device; an array feeds a solar controller.
 
 use super::part::{Part, Spot};
-use crate::units::{Angle, Current, Mass, Power, Voltage};
+use crate::units::{Angle, Current, Length, Mass, Power, Temperature, Voltage};
 
 /// A set of equal panels on one controller.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,4 +38,10 @@ pub struct Array {
     pub mass: Option<Mass>,
     /// Where it sits in the rig.
     pub spot: Spot,
+    /// Change of short-circuit amps per kelvin, as a share.
+    pub amps_per_kelvin: Option<f64>,
+    /// Rated cell temperature of the data sheet.
+    pub noct: Option<Temperature>,
+    /// Air between the panel and what it lies on; nothing behind a glued one.
+    pub air_behind: Option<Length>,
 }
