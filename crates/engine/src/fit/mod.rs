@@ -14,7 +14,7 @@ pub mod vent;
 use crate::model::design::Design;
 use crate::study::Study;
 use crate::tables::Tables;
-use better::Better;
+use better::Search;
 use dry_fit::DryFit;
 use hold_down::HoldDown;
 use room::Room;
@@ -30,8 +30,8 @@ pub struct Fit {
     pub room: Option<Room>,
     /// The leads as they lie, in wiring order.
     pub dry_fit: Vec<DryFit>,
-    /// Better layouts, best first; `None` where none was looked for.
-    pub better: Option<Vec<Better>>,
+    /// Better layouts; `None` where none was looked for, or no bank stands that could be laid.
+    pub better: Option<Search>,
     /// What it weighs and where.
     pub weight: Weight,
     /// What holds the box and the blocks; `None` where no bank stands or nothing moves.
@@ -54,5 +54,12 @@ impl Fit {
             hold_down: HoldDown::of(&study.design, tables),
             vent: Vent::of(&study.design, &study.facts, tables),
         }
+    }
+
+    /// The same with a search for better layouts, which takes longer than all the rest.
+    #[must_use]
+    pub fn with_better(mut self, study: &Study, whole: &Design, tables: &Tables) -> Self {
+        self.better = Search::of(study, whole, tables, better::SEED);
+        self
     }
 }

@@ -54,13 +54,17 @@ impl Pattern {
     /// Where the posts of a block in a cell stand: plus, minus.
     #[must_use]
     pub fn posts(self, problem: &Problem, cell: usize, half: bool) -> [Spot; 2] {
-        let (case, corner) = (&problem.case, self.corner(problem, cell));
-        [case.plus, case.minus].map(|[u, v]| {
-            let (u, v) = if half { (case.length - u, case.width - v) } else { (u, v) };
-            let (x, y) = if self.quarter { (case.width - v, u) } else { (u, v) };
-            [corner[0] + x, corner[1] + y]
-        })
+        posts_at(&problem.case, self.corner(problem, cell), self.quarter, half)
     }
+}
+
+/// Where the posts of a case stand whose left near corner is known: plus, minus.
+fn posts_at(case: &Case, corner: Spot, quarter: bool, half: bool) -> [Spot; 2] {
+    [case.plus, case.minus].map(|[u, v]| {
+        let (u, v) = if half { (case.length - u, case.width - v) } else { (u, v) };
+        let (x, y) = if quarter { (case.width - v, u) } else { (u, v) };
+        [corner[0] + x, corner[1] + y]
+    })
 }
 
 /// A small count as a number.
@@ -107,11 +111,20 @@ pub(super) const fn stand(cell: usize, half: bool, minus: bool) -> usize {
 
 impl Distances {
     pub(super) fn of(problem: &Problem, pattern: Pattern) -> Self {
-        let stands = pattern.cells() * 4;
+        let places: Vec<(Spot, bool)> = (0..pattern.cells())
+            .map(|cell| (pattern.corner(problem, cell), pattern.quarter))
+            .collect();
+        Self::at(problem, &places)
+    }
+
+    /// Between cells of which each left near corner is known, and whether the case in it stands a
+    /// quarter round.
+    pub(super) fn at(problem: &Problem, places: &[(Spot, bool)]) -> Self {
+        let stands = places.len() * 4;
         let mut spots: Vec<Spot> = Vec::with_capacity(stands);
-        for cell in 0..pattern.cells() {
+        for (corner, quarter) in places {
             for half in [false, true] {
-                spots.extend(pattern.posts(problem, cell, half));
+                spots.extend(posts_at(&problem.case, *corner, *quarter, half));
             }
         }
         let mut between = Vec::with_capacity(stands * stands);

@@ -11,6 +11,7 @@ mod grid;
 mod local;
 pub mod search;
 mod sharing;
+pub mod turning;
 mod worth;
 
 pub use grid::Pattern;
