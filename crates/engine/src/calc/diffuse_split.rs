@@ -29,7 +29,7 @@ pub fn clearness(
     split: &DiffuseSplit,
 ) -> f64 {
     let outside = extraterrestrial_w_m2 * cos_zenith.max(split.cosine_min);
-    (global_w_m2 / outside).max(0.0).min(1.0)
+    (global_w_m2 / outside).clamp(0.0, 1.0)
 }
 
 /// Diffuse part of the light of an hour.

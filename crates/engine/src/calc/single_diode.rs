@@ -166,14 +166,14 @@ pub fn amps_at(diode: &Diode, volts: f64) -> f64 {
 /// The curve at another light and temperature.
 ///
 /// # Formula
-/// IL = G/1000 (ILr + al (T - Tr)); I0 = I0r (T/Tr)^3 exp(Egr/(k Tr) - Eg/(k T)); a = ar T/Tr; Gsh = Gshr G/1000;
-/// Eg = Egr (1 + c (T - Tr))
+/// IL = G/1000 (L + al (T - Tr)); I0 = J (T/Tr)^3 exp(E/(k Tr) - Eg/(k T)); a = A T/Tr; Gsh = H G/1000;
+/// Eg = E (1 + c (T - Tr))
 /// # Symbols
-/// - `standard`: ILr, I0r [A]; Rs [ohm]; Gshr [S]; ar [V], at 1000 W/m2 and 25 C
+/// - `standard`: L, J [A]; Rs [ohm]; H [S]; A [V]: IL, I0, Rs, Gsh, a at 1000 W/m2 and Tr = 25 C
 /// - `short_a_per_k`: al [A/K]
 /// - `light_w_m2`: G, light that reaches the cells [W/m2]
 /// - `cell_c`: T, in kelvin in the formula [C]
-/// - `silicon`: Egr [eV], c [1/K], k [eV/K]
+/// - `silicon`: E [eV], c [1/K], k [eV/K]
 /// - returns the five numbers there
 /// # Valid
 /// Silicon cells, G above 0; Rs does not change.

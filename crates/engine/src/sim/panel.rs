@@ -1,12 +1,13 @@
 //! What an owner says of a panel, and what is assumed where the label or the sheet is not to hand.
 
+use super::sun::{BEARINGS, PlaneSetting};
 use crate::calc::cell_temperature::Mounting;
 use crate::calc::single_diode::Datasheet;
 use crate::finding::Assumed;
 use crate::model::source::Array;
 use crate::tables::Tables;
 use crate::units::show::{UnitSystem, decimal, length, temperature};
-use crate::units::{Current, Length, Power, Temperature, Voltage};
+use crate::units::{Angle, Current, Length, Power, Temperature, Voltage};
 
 /// Why an array has no model.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -176,4 +177,121 @@ pub(super) fn mounting(
     let efficiency = tables.limits.value("panel-efficiency").value;
     let wind_m_s = tables.limits.value("panel-wind").value;
     Mounting { noct_c, efficiency, air_behind_in, wind_m_s }
+}
+
+/// Where an array stands, by what its place knows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Standing {
+    /// Latitude, north positive [deg].
+    pub latitude_deg: f64,
+    /// Heights of the horizon, north first, every 30 degrees east [deg].
+    pub horizon_deg: [f64; BEARINGS],
+}
+
+/// How the plane of an array stands in the light.
+#[must_use]
+pub fn plane_setting(
+    array: &Array,
+    at: &Standing,
+    tables: &Tables,
+    assumed: &mut Vec<Assumed>,
+) -> PlaneSetting {
+    let mut notes = Notes { array, tables, assumed };
+    let tilt_deg = array.tilt.map(Angle::as_degrees).unwrap_or_else(|| {
+        let words = Words {
+            key: "tilt",
+            id: "panel-tilt",
+            how_to_measure: "lay a phone with a level on the panel",
+            matters: "nothing in June; in December a tilted panel gives half as much again",
+        };
+        notes.usual(&words, |tilt| format!("{} deg from flat", decimal(tilt, 0)))
+    });
+    let south = at.latitude_deg < 0.0;
+    let facing_deg = match array.facing {
+        Some(facing) => facing.as_degrees(),
+        // A flat panel faces nowhere, so nothing is assumed of it.
+        None if tilt_deg < 1.0 => 0.0,
+        None => {
+            let words = Words {
+                key: "facing",
+                id: "panel-facing",
+                how_to_measure: "read a compass away from steel, along the fall of the panel",
+                matters: "a tilted panel that looks away from noon gives a third less or worse",
+            };
+            let turned = |facing: f64| if south { facing - 180.0 } else { facing };
+            turned(notes.usual(&words, |facing| format!("{} deg", decimal(turned(facing), 0))))
+        }
+    };
+    let shade = array.shade.unwrap_or_else(|| {
+        let words = Words {
+            key: "shade",
+            id: "panel-shade",
+            how_to_measure: "look from the panel: the part of the sun's path behind trees and gear",
+            matters: "what is shaded is lost, and a mast over one row of cells costs a third",
+        };
+        notes.usual(&words, |share| format!("{} %", decimal(share * 100.0, 0)))
+    });
+    let dirt = array.dirt.unwrap_or_else(|| {
+        let words = Words {
+            key: "dirt",
+            id: "panel-soiling",
+            how_to_measure: "amps at noon before and after washing the panel",
+            matters: "1 % when washed, 10 % under trees or on dusty roads",
+        };
+        notes.usual(&words, |share| format!("{} %", decimal(share * 100.0, 0)))
+    });
+    PlaneSetting { tilt_deg, facing_deg, horizon_deg: at.horizon_deg, shade, dirt }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Standing, plane_setting};
+    use crate::model::part::{Part, Spot};
+    use crate::model::source::Array;
+    use crate::tables::Tables;
+    use crate::units::Angle;
+
+    fn check(tilt: Option<f64>, latitude_deg: f64, facing: f64, notes: &[&str]) {
+        let array = Array {
+            part: Part { name: "roof".to_owned(), ..Part::default() },
+            controller: None,
+            series: 1,
+            parallel: 1,
+            panel: None,
+            open_volts: None,
+            working_volts: None,
+            short_amps: None,
+            working_amps: None,
+            volts_per_kelvin: None,
+            tilt: tilt.map(Angle::degrees),
+            facing: None,
+            shade: None,
+            dirt: Some(0.05),
+            mass: None,
+            spot: Spot::default(),
+            amps_per_kelvin: None,
+            noct: None,
+            air_behind: None,
+        };
+        let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
+        let at = Standing { latitude_deg, horizon_deg: [0.0; 12] };
+        let mut assumed = Vec::new();
+        let setting = plane_setting(&array, &at, &tables, &mut assumed);
+        assert!(
+            (setting.facing_deg - facing).abs() < 1e-9,
+            "{tilt:?} at {latitude_deg}: {setting:?}"
+        );
+        assert!((setting.dirt - 0.05).abs() < 1e-12, "the owner's word counts");
+        let paths: Vec<String> = assumed.into_iter().map(|a| a.path).collect();
+        let want: Vec<String> = notes.iter().map(|key| format!("array.roof.{key}")).collect();
+        assert_eq!(paths, want, "what is assumed of {tilt:?}");
+    }
+
+    #[test]
+    fn a_tilted_panel_is_taken_to_look_at_noon() {
+        check(None, 45.0, 0.0, &["tilt", "shade"]);
+        check(Some(0.0), 45.0, 0.0, &["shade"]);
+        check(Some(30.0), 45.0, 180.0, &["facing", "shade"]);
+        check(Some(30.0), -41.0, 0.0, &["facing", "shade"]);
+    }
 }
