@@ -66,7 +66,7 @@ const UNITS: [&str; 43] = [
     "_per_mm2",
 ];
 /// Columns that hold words, and pure numbers whose name is their meaning.
-const WORDS: [&str; 43] = [
+const WORDS: [&str; 44] = [
     "awg",
     "name",
     "family",

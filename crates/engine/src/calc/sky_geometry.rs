@@ -224,8 +224,8 @@ mod tests {
         // Hand worked: at 45 N on an equinox (d = 0) the noon sun stands due south, 45 deg up; at
         // six in the morning due east on the horizon.
         let noon = sun_direction(45.0, 0.0, hour_angle_rad(12.0));
-        near(noon.up, 0.707_106_78, 1e-8, "noon height");
-        near(noon.north, -0.707_106_78, 1e-8, "noon south");
+        near(noon.up, std::f64::consts::FRAC_1_SQRT_2, 1e-12, "noon height");
+        near(noon.north, -std::f64::consts::FRAC_1_SQRT_2, 1e-12, "noon south");
         let six = sun_direction(45.0, 0.0, hour_angle_rad(6.0));
         near(six.east, 1.0, 1e-12, "six o'clock east");
         near(six.up, 0.0, 1e-12, "six o'clock height");
