@@ -44,6 +44,11 @@ pub(crate) enum Word {
     Share(ShareArgs),
     /// List every lead with its size, length, fuse and ends, and how to cut them.
     Leads(LeadsArgs),
+    /// Show whether it fits, holds, breathes and may be carried, and what to do about each.
+    ///
+    /// The box with what strikes what, each lead in hand against its route, a better layout, the
+    /// weight on ball and axles before and after the stage, what holds the box, and its vents.
+    Fit(FitArgs),
     /// Write the build book of a stage, ready to print, and its pictures.
     ///
     /// Writes book-letter.html and book-a4.html, the usual paper of the practice first, and each
@@ -120,6 +125,13 @@ pub(crate) struct ShareArgs {
 /// What `leads` takes.
 #[derive(Debug, Args)]
 pub(crate) struct LeadsArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+}
+
+/// What `fit` takes.
+#[derive(Debug, Args)]
+pub(crate) struct FitArgs {
     #[command(flatten)]
     pub(crate) rig: RigArgs,
 }

@@ -4,6 +4,7 @@ mod start;
 mod check;
 mod share;
 mod leads;
+mod fit;
 mod book;
 mod explain;
 mod manual;
@@ -21,6 +22,7 @@ pub(crate) fn run(word: &Word) -> Result<ExitCode, Failure> {
         Word::Check(args) => check::run(args),
         Word::Share(args) => share::run(args),
         Word::Leads(args) => leads::run(args),
+        Word::Fit(args) => fit::run(args),
         Word::Book(args) => book::run(args),
         Word::Explain(args) => explain::run(args),
         Word::Completions { shell } => manual::completions(*shell),

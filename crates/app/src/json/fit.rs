@@ -1,0 +1,557 @@
+//! `fit --json`. A part that cannot be worked out is null; masses are in kg, moments in kg m.
+
+use super::FaultJson;
+use crate::rig::Rig;
+use engine::fit::Fit;
+use engine::fit::better::{Better, Search};
+use engine::fit::dry_fit::DryFit;
+use engine::fit::hold_down::{HoldDown, HoldRow};
+use engine::fit::room::{Clear, Room};
+use engine::fit::told::Told;
+use engine::fit::vent::{Vent, VentRow, VentStatus};
+use engine::fit::weight::confirm::Confirm;
+use engine::fit::weight::lift::Lift;
+use engine::fit::weight::masses::Moved;
+use engine::fit::weight::{AxleLoad, StageWeight, Weight};
+use engine::report::Report;
+use engine::units::{Length, Mass};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// The whole answer.
+#[derive(Debug, Serialize)]
+pub(crate) struct FitJson {
+    rig: String,
+    stage: String,
+    #[serde(rename = "box")]
+    room: Option<RoomJson>,
+    clashes: Vec<ClashJson>,
+    leads: Vec<LeadJson>,
+    better: Option<Vec<BetterJson>>,
+    layout: Option<LayoutJson>,
+    weight: WeightJson,
+    hold_down: Option<Vec<HoldDownJson>>,
+    hold: Option<HoldJson>,
+    vent: Option<Vec<VentJson>>,
+    openings: Option<OpeningsJson>,
+    stop_count: usize,
+    design_faults: Vec<FaultJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct RoomJson {
+    clear_mm: BTreeMap<String, f64>,
+    wants_mm: BTreeMap<String, f64>,
+    in_the_way: Vec<InTheWayJson>,
+}
+
+/// Leads that lie across a block on its way out.
+#[derive(Debug, Serialize)]
+struct InTheWayJson {
+    block: String,
+    leads: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ClashJson {
+    severity: &'static str,
+    part: String,
+    other: Option<String>,
+    by_mm: f64,
+    says: String,
+    #[serde(rename = "do")]
+    remedy: String,
+    path: String,
+}
+
+#[derive(Debug, Serialize)]
+struct LeadJson {
+    id: String,
+    route_mm: f64,
+    cut_mm: f64,
+    in_hand_mm: Option<f64>,
+    spare_mm: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct BetterJson {
+    change: String,
+    gains: String,
+    copper_m: f64,
+    spread_percent: f64,
+    edits: Vec<EditJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct EditJson {
+    path: String,
+    value: String,
+}
+
+/// The layout as it is, beside which the better ones stand.
+#[derive(Debug, Serialize)]
+struct LayoutJson {
+    copper_m: f64,
+    spread_percent: f64,
+    searched_to_the_end: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct WeightJson {
+    before: StateJson,
+    after: StateJson,
+    /// Ahead of the axle; null where no place passes or nothing can be said.
+    band_mm: Option<[f64; 2]>,
+    band: Option<BandJson>,
+    stages: Vec<StateJson>,
+    moved: Vec<MovedJson>,
+    ball_plates: Vec<PlateJson>,
+    payload_plate_kg: Option<f64>,
+    confirm: Option<ConfirmJson>,
+    floor_kg_m2: Option<f64>,
+    lifts: Vec<LiftJson>,
+    unknown: Vec<UnknownJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct StateJson {
+    stage: String,
+    ball_kg: Option<f64>,
+    ball_error_kg: f64,
+    ball_plate_kg: Option<f64>,
+    axles: Vec<AxleJson>,
+    gross_kg: Option<f64>,
+    plate_kg: Option<f64>,
+    ball_percent: Option<f64>,
+    payload_kg: Option<f64>,
+    added_kg: f64,
+    list_kgm: Option<f64>,
+    trim_kgm: Option<f64>,
+    heel_deg: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct AxleJson {
+    id: String,
+    kg: Option<f64>,
+    plate_kg: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct BandJson {
+    ahead_of_axle_mm: [f64; 2],
+    behind_ball_mm: [f64; 2],
+    exists: bool,
+    nearer_axle_stopped_by: &'static str,
+    nearer_ball_stopped_by: &'static str,
+    box_ahead_of_axle_mm: f64,
+    box_mass_kg: f64,
+    holds_box: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct MovedJson {
+    stage: String,
+    what: String,
+    kg: Option<f64>,
+    behind_ball_mm: Option<f64>,
+    behind_front_axle_mm: Option<f64>,
+    off_centre_mm: Option<f64>,
+    ahead_of_middle_mm: Option<f64>,
+    status: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct PlateJson {
+    what: &'static str,
+    path: &'static str,
+    kg: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct ConfirmJson {
+    ball_kg: [f64; 3],
+    needs_beam: bool,
+    bar_to_ball_mm: f64,
+    ball_to_scale_mm: f64,
+    scale_under_beam_kg: [f64; 3],
+    factor: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct LiftJson {
+    what: String,
+    kg: Option<f64>,
+    most_kg: f64,
+    over_rail: bool,
+    needs_help: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct UnknownJson {
+    path: String,
+    what: String,
+    find: &'static str,
+    whole: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct HoldDownJson {
+    case: String,
+    held: &'static str,
+    direction: &'static str,
+    demand_n: f64,
+    capacity_n: Option<f64>,
+    governed_by: Option<String>,
+    status: &'static str,
+    binding: bool,
+}
+
+/// What holds it, beside the single load cases.
+#[derive(Debug, Serialize)]
+struct HoldJson {
+    holds: bool,
+    blocks_kg: Option<f64>,
+    in_all_kg: Option<f64>,
+    would_hold: Vec<String>,
+    unknown: Vec<HoldUnknownJson>,
+    travel_max_mm: Option<f64>,
+    travel_mm: Option<f64>,
+    fasteners: Vec<FastenersJson>,
+    notes: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct HoldUnknownJson {
+    path: String,
+    what: String,
+}
+
+#[derive(Debug, Serialize)]
+struct FastenersJson {
+    name: String,
+    buy: Vec<BuyJson>,
+    drills: Vec<String>,
+    socket: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct BuyJson {
+    what: String,
+    count: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct VentJson {
+    rule: &'static str,
+    stage: Option<&'static str>,
+    q_m3h: Option<f64>,
+    area_cm2: f64,
+    holes: u32,
+    drill_mm: f64,
+    governs: bool,
+}
+
+/// What is asked of the openings, and what is there.
+#[derive(Debug, Serialize)]
+struct OpeningsJson {
+    needed_cm2: f64,
+    to_equalise_cm2: f64,
+    low_cm2: Option<f64>,
+    high_cm2: Option<f64>,
+    enough: Option<bool>,
+    never_equalise: bool,
+    within_mm_of_top_and_bottom: f64,
+    no_spark_within_mm: f64,
+}
+
+impl FitJson {
+    /// The fit of a report's stage.
+    pub(crate) fn of(rig: &Rig, report: &Report, fit: &Fit) -> Self {
+        let clashes = fit.room.as_ref().map_or(&[][..], |r| r.clashes.as_slice());
+        Self {
+            rig: rig.design.rig.name.clone(),
+            stage: report.stage.clone(),
+            room: fit.room.as_ref().map(RoomJson::of),
+            clashes: clashes.iter().map(ClashJson::of).collect(),
+            leads: fit.dry_fit.iter().map(LeadJson::of).collect(),
+            better: fit.better.as_ref().map(|b| b.better.iter().map(BetterJson::of).collect()),
+            layout: fit.better.as_ref().map(LayoutJson::of),
+            weight: WeightJson::of(rig, &fit.weight),
+            hold_down: fit
+                .hold_down
+                .as_ref()
+                .map(|h| h.rows.iter().map(HoldDownJson::of).collect()),
+            hold: fit.hold_down.as_ref().map(HoldJson::of),
+            vent: fit.vent.as_ref().map(|v| v.rows.iter().map(VentJson::of).collect()),
+            openings: fit.vent.as_ref().map(OpeningsJson::of),
+            stop_count: report.stops(),
+            design_faults: FaultJson::all(rig.faults()),
+        }
+    }
+}
+
+impl RoomJson {
+    fn of(room: &Room) -> Self {
+        let of = |length: fn(&Clear) -> Length| -> BTreeMap<String, f64> {
+            room.clear.iter().map(|c| (c.what.clone(), length(c).as_mm())).collect()
+        };
+        let lifts = room.lifts.iter().filter(|l| !l.across.is_empty());
+        Self {
+            clear_mm: of(|c| c.clear),
+            wants_mm: of(|c| c.wants),
+            in_the_way: lifts
+                .map(|l| InTheWayJson { block: l.block.to_string(), leads: l.across.clone() })
+                .collect(),
+        }
+    }
+}
+
+impl ClashJson {
+    fn of(clash: &Told) -> Self {
+        Self {
+            severity: clash.severity.word(),
+            part: clash.part.clone(),
+            other: clash.other.clone(),
+            by_mm: clash.by.as_mm(),
+            says: clash.says.clone(),
+            remedy: clash.remedy.clone(),
+            path: clash.path.clone(),
+        }
+    }
+}
+
+impl LeadJson {
+    fn of(lead: &DryFit) -> Self {
+        Self {
+            id: lead.id.clone(),
+            route_mm: lead.route.as_mm(),
+            cut_mm: lead.cut.as_mm(),
+            in_hand_mm: lead.in_hand.map(|l| l.as_mm()),
+            spare_mm: lead.spare.map(|l| l.as_mm()),
+        }
+    }
+}
+
+impl BetterJson {
+    fn of(better: &Better) -> Self {
+        Self {
+            change: better.change.clone(),
+            gains: better.gains.clone(),
+            edits: better
+                .edits
+                .iter()
+                .map(|(path, value)| EditJson { path: path.clone(), value: value.clone() })
+                .collect(),
+            copper_m: better.copper.as_m(),
+            spread_percent: better.spread_percent,
+        }
+    }
+}
+
+impl LayoutJson {
+    fn of(search: &Search) -> Self {
+        Self {
+            copper_m: search.present.copper.as_m(),
+            spread_percent: search.present.spread_percent,
+            searched_to_the_end: search.exact,
+        }
+    }
+}
+
+impl HoldDownJson {
+    fn of(row: &HoldRow) -> Self {
+        Self {
+            case: row.case.clone(),
+            held: row.held.word(),
+            direction: row.direction.word(),
+            demand_n: row.demand.as_newtons(),
+            capacity_n: row.capacity.map(|c| c.as_newtons()),
+            governed_by: row.governed_by.clone(),
+            status: row.status.word(),
+            binding: row.binding,
+        }
+    }
+}
+
+impl HoldJson {
+    fn of(hold: &HoldDown) -> Self {
+        let unknown = hold
+            .unknown
+            .iter()
+            .map(|u| HoldUnknownJson { path: u.path.clone(), what: u.what.clone() });
+        let fasteners = hold.fasteners.iter().map(|f| FastenersJson {
+            name: f.name.clone(),
+            buy: f
+                .buy
+                .iter()
+                .map(|(what, count)| BuyJson { what: what.clone(), count: *count })
+                .collect(),
+            drills: f.drills.clone(),
+            socket: f.socket.clone(),
+        });
+        Self {
+            holds: hold.holds(),
+            blocks_kg: kg(hold.blocks),
+            in_all_kg: kg(hold.in_all),
+            would_hold: hold.would.iter().map(|w| w.words.clone()).collect(),
+            unknown: unknown.collect(),
+            travel_max_mm: hold.travel.map(|(most, _)| most.as_mm()),
+            travel_mm: hold.travel.and_then(|(_, now)| now).map(|now| now.as_mm()),
+            fasteners: fasteners.collect(),
+            notes: hold.notes.clone(),
+        }
+    }
+}
+
+impl VentJson {
+    fn of(row: &VentRow) -> Self {
+        Self {
+            rule: row.rule,
+            stage: row.stage.map(engine::fit::vent::ChargeStage::words),
+            q_m3h: row.flow.map(|q| q.as_cubic_metres_an_hour()),
+            area_cm2: row.area.as_cm2(),
+            holes: row.holes,
+            drill_mm: row.drill.as_mm(),
+            governs: row.governs,
+        }
+    }
+}
+
+impl OpeningsJson {
+    fn of(vent: &Vent) -> Self {
+        Self {
+            needed_cm2: vent.needed.as_cm2(),
+            to_equalise_cm2: vent.to_equalise.as_cm2(),
+            low_cm2: vent.low.map(|a| a.as_cm2()),
+            high_cm2: vent.high.map(|a| a.as_cm2()),
+            enough: match vent.status {
+                VentStatus::Open => Some(true),
+                VentStatus::TooSmall => Some(false),
+                VentStatus::Unknown => None,
+            },
+            never_equalise: vent.never_equalise,
+            within_mm_of_top_and_bottom: vent.edge.as_mm(),
+            no_spark_within_mm: vent.spark.as_mm(),
+        }
+    }
+}
+
+fn kg(mass: Option<Mass>) -> Option<f64> {
+    mass.map(|m| m.as_kg())
+}
+
+fn kgs(masses: [Mass; 3]) -> [f64; 3] {
+    masses.map(|m| m.as_kg())
+}
+
+impl WeightJson {
+    fn of(rig: &Rig, weight: &Weight) -> Self {
+        let state = |s: &StageWeight| StateJson::of(weight, s);
+        let band = weight.band.as_ref();
+        let ends = |b: &engine::fit::weight::band::Band| [b.from.as_mm(), b.to.as_mm()];
+        Self {
+            before: state(weight.before()),
+            after: state(weight.after()),
+            band_mm: band.filter(|b| b.exists()).map(ends),
+            band: band.map(|b| BandJson {
+                ahead_of_axle_mm: ends(b),
+                behind_ball_mm: [b.to, b.from].map(|end| (b.ball_to_axle - end).as_mm()),
+                exists: b.exists(),
+                nearer_axle_stopped_by: b.from_by,
+                nearer_ball_stopped_by: b.to_by,
+                box_ahead_of_axle_mm: b.at.as_mm(),
+                box_mass_kg: b.mass.as_kg(),
+                holds_box: b.holds_box(),
+            }),
+            stages: weight.states.iter().map(state).collect(),
+            moved: weight.moved.iter().map(|m| MovedJson::of(rig, m)).collect(),
+            ball_plates: weight
+                .ball_plates
+                .iter()
+                .map(|p| PlateJson { what: p.what, path: p.path, kg: kg(p.max) })
+                .collect(),
+            payload_plate_kg: kg(weight.payload_plate.max),
+            confirm: weight.confirm.as_ref().map(ConfirmJson::of),
+            floor_kg_m2: weight.floor_kg_m2,
+            lifts: weight.lifts.iter().map(LiftJson::of).collect(),
+            unknown: weight
+                .unknown
+                .iter()
+                .map(|u| UnknownJson {
+                    path: u.path.clone(),
+                    what: u.what.clone(),
+                    find: u.find,
+                    whole: u.whole,
+                })
+                .collect(),
+        }
+    }
+}
+
+impl StateJson {
+    fn of(weight: &Weight, state: &StageWeight) -> Self {
+        Self {
+            stage: state.stage.clone(),
+            ball_kg: kg(state.ball),
+            ball_error_kg: state.ball_error.as_kg(),
+            ball_plate_kg: weight.ball_plate().map(|(_, max)| max.as_kg()),
+            axles: state.axles.iter().map(AxleJson::of).collect(),
+            gross_kg: kg(state.gross),
+            plate_kg: kg(weight.gross_plate.max),
+            ball_percent: state.ball_percent(),
+            payload_kg: kg(state.payload),
+            added_kg: state.added.as_kg(),
+            list_kgm: state.list_kg_m,
+            trim_kgm: state.trim_kg_m,
+            heel_deg: state.heel.map(|h| h.as_degrees()),
+        }
+    }
+}
+
+impl AxleJson {
+    fn of(axle: &AxleLoad) -> Self {
+        Self { id: axle.id.clone(), kg: kg(axle.load), plate_kg: kg(axle.plate) }
+    }
+}
+
+impl MovedJson {
+    fn of(rig: &Rig, moved: &Moved) -> Self {
+        let stage = rig.design.stages.get(moved.stage);
+        Self {
+            stage: stage.map_or_else(String::new, |s| s.name.clone()),
+            what: moved.what.clone(),
+            kg: kg(moved.mass),
+            behind_ball_mm: moved.spot.behind_ball.map(|l| l.as_mm()),
+            behind_front_axle_mm: moved.spot.behind_front_axle.map(|l| l.as_mm()),
+            off_centre_mm: moved.spot.off_centre.map(|l| l.as_mm()),
+            ahead_of_middle_mm: moved.spot.ahead_of_middle.map(|l| l.as_mm()),
+            status: moved.cite.status.word(),
+        }
+    }
+}
+
+impl ConfirmJson {
+    fn of(confirm: &Confirm) -> Self {
+        Self {
+            ball_kg: kgs(confirm.ball),
+            needs_beam: confirm.needs_beam(),
+            bar_to_ball_mm: confirm.bar_to_ball.as_mm(),
+            ball_to_scale_mm: confirm.ball_to_scale.as_mm(),
+            scale_under_beam_kg: kgs(confirm.beam),
+            factor: confirm.factor,
+        }
+    }
+}
+
+impl LiftJson {
+    fn of(lift: &Lift) -> Self {
+        Self {
+            what: lift.what.clone(),
+            kg: kg(lift.mass),
+            most_kg: lift.most.as_kg(),
+            over_rail: lift.over_rail,
+            needs_help: lift.needs_help(),
+        }
+    }
+}
