@@ -316,8 +316,9 @@ impl fmt::Display for SiteError {
             Self::TooFar { nearest_km, reach_km } => write!(
                 f,
                 "the climate map has nothing within {reach_km:.0} km; its nearest land is \
-                 {nearest_km:.0} km away. Write twelve monthly figures for a flat plane, in kWh per \
+                 {} km away. Write twelve monthly figures for a flat plane, in kWh per \
                  square metre a day, as place.sun_hours.",
+                nearest_km.ceil(),
             ),
             Self::Sun { month, typed, bounds } => write!(
                 f,
