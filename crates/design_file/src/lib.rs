@@ -10,6 +10,7 @@ pub mod reference;
 pub mod render;
 pub mod schema;
 pub mod spans;
+pub mod weather_file;
 
 mod build;
 mod measure;
