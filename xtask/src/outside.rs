@@ -66,7 +66,7 @@ pub(crate) fn python() -> Result<String, String> {
     let folder = shell::word(&shell::target().join("venv"));
     let inside = if cfg!(windows) { "Scripts/python.exe" } else { "bin/python" };
     let python = shell::word(&shell::target().join("venv").join(inside));
-    let has_all = |python: &str| Line::new(python, &["-c", "import numpy, pvlib"]).works();
+    let has_all = |python: &str| Line::new(python, &["-c", "import numpy, pvlib, ezdxf"]).works();
     for plain in ["python3", python.as_str()] {
         if has_all(plain) {
             return Ok(plain.to_owned());
@@ -80,6 +80,56 @@ pub(crate) fn python() -> Result<String, String> {
         ["-m", "pip", "install", "--quiet", "--requirement", "xtask/oracles/requirements.txt"];
     Line::new(&python, &pip).run()?;
     Ok(python)
+}
+
+/// The templates of the demo rigs are read back by other programs: poppler for PDF, ezdxf for DXF.
+pub(crate) fn templates(tally: &mut Tally) -> Result<(), String> {
+    let names: Vec<String> =
+        DEMOS.iter().chain([&BOLTED]).map(|d| format!("templates of {d}")).collect();
+    let python = if provide("pdftocairo", "poppler-utils") {
+        python()
+    } else {
+        Err("poppler is not here".to_owned())
+    };
+    let python = match python {
+        Ok(python) => python,
+        Err(why) => {
+            tally.skip(&names, &why);
+            return Ok(());
+        }
+    };
+    if let Err(why) = books().and_then(|()| bolted()) {
+        for name in &names {
+            tally.fail(name, &why);
+        }
+        return Ok(());
+    }
+    let folder = shell::word(&shell::target().join("books"));
+    let mut words = vec!["xtask/oracles/templates.py", folder.as_str(), BOLTED];
+    words.extend(DEMOS);
+    script(tally, "templates read back", Line::new(&python, &words))
+}
+
+/// A rig with bolts, straps and openings of stated places; the name of its folder.
+const BOLTED: &str = "bolted";
+
+/// Writes its templates into `target/books`.
+fn bolted() -> Result<(), String> {
+    let folder = shell::target().join("books").join(BOLTED).join("templates");
+    std::fs::create_dir_all(&folder).map_err(|e| format!("{}: {e}", folder.display()))?;
+    let folder = shell::word(&folder);
+    let words = [
+        "run",
+        "--quiet",
+        "--package",
+        "drawing",
+        "--example",
+        "templates",
+        "examples/alder-fen.toml",
+    ];
+    let mut words = words.to_vec();
+    words.extend(["1", folder.as_str()]);
+    shell::cargo(&words)
 }
 
 /// The books of the demo rigs are opened in a browser, in print.

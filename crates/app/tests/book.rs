@@ -17,7 +17,25 @@ fn every_file_it_names_is_there_and_is_whole() {
         answer["files"].as_array().expect("a list").iter().filter_map(Value::as_str).collect();
     let pages: Vec<&&str> = files.iter().filter(|f| f.ends_with(".html")).collect();
     assert!(!pages.is_empty(), "pages are among {files:?}");
+    for end in [
+        "templates/floor.svg",
+        "templates/floor.dxf",
+        "templates/floor-letter.pdf",
+        "templates/floor-a4.pdf",
+    ] {
+        assert!(files.iter().any(|f| f.ends_with(end)), "{end} is among {files:?}");
+    }
     for file in &files {
+        let bytes = std::fs::read(file).expect("a listed file is there");
+        let closed = |end: &str| bytes.trim_ascii_end().ends_with(end.as_bytes());
+        if file.ends_with(".pdf") {
+            assert!(bytes.starts_with(b"%PDF-1.7") && closed("%%EOF"), "{file} is whole");
+            continue;
+        }
+        if file.ends_with(".dxf") {
+            assert!(closed("EOF"), "{file} is whole");
+            continue;
+        }
         let path = std::path::Path::new(file);
         let name = path.strip_prefix(folder.path()).expect("inside the folder asked for");
         let text = bankwright::text(&folder, &name.display().to_string());

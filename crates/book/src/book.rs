@@ -7,6 +7,7 @@ use super::pictures;
 use super::pictures::Better;
 use super::sheet::{Running, document};
 use drawing::scene::Scene;
+use engine::fit::Fit;
 use engine::plan::build::Build;
 use engine::plan::card::Card;
 use engine::plan::job::Job;
@@ -32,6 +33,8 @@ pub struct BookInput<'a> {
     pub job: &'a Job<'a>,
     /// Its pages in the order of hands.
     pub build: &'a Build,
+    /// What the box, the frame and the hitch say.
+    pub fit: &'a Fit,
     /// Published numbers, for the names of the sources.
     pub tables: &'a Tables,
     /// The paper it is printed on.

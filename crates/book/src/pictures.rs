@@ -7,6 +7,7 @@ use drawing::pictures::single_line::{SingleLinePicture, single_line, single_line
 use drawing::pictures::step_plan::{StepMarks, StepPlanPicture, step_plan};
 use drawing::pictures::{Foot, Setting, Subject};
 use drawing::scene::Scene;
+use drawing::templates::{Kit, Template};
 use engine::checks;
 use engine::checks::r01_take_off_at_one_end::best_move;
 use engine::checks::resolve::share_with;
@@ -191,4 +192,10 @@ pub fn standalone(input: &BookInput<'_>) -> Vec<(&'static str, Scene)> {
     all.push(("diagram.svg", single_line(&picture)));
     all.extend(share(input, better(input).as_ref(), Foot::TitleBlock).map(|s| ("share.svg", s)));
     all
+}
+
+/// The templates of the stage, at true size; none without a bank.
+#[must_use]
+pub fn templates(input: &BookInput<'_>) -> Vec<Template> {
+    Kit::of(subject(&input.report.study), input.fit.vent.as_ref(), input.tables).templates()
 }

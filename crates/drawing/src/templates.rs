@@ -16,8 +16,11 @@ pub mod tile;
 
 use crate::pictures::Subject;
 use crate::scene::Scene;
+use engine::fit::vent::Vent;
 use engine::model::bank::BlockId;
-use engine::units::Length;
+use engine::model::hold::{Held, Hold, HoldKind};
+use engine::tables::Tables;
+use engine::units::{Length, parse};
 
 /// One template.
 #[derive(Clone, Debug, PartialEq)]
@@ -89,6 +92,44 @@ impl<'a> Kit<'a> {
     #[must_use]
     pub const fn bare(subject: Subject<'a>) -> Self {
         Self { subject, fasteners: Vec::new(), straps: Vec::new(), openings: Vec::new() }
+    }
+
+    /// The rig with what its design says of fasteners and straps, and the openings that decide.
+    #[must_use]
+    pub fn of(subject: Subject<'a>, vent: Option<&Vent>, tables: &Tables) -> Self {
+        let holds = &subject.design.holds;
+        let into_floor = |h: &&Hold| {
+            h.held == Held::Box
+                && matches!(h.kind, HoldKind::Bolt | HoldKind::Screw | HoldKind::Rivet)
+        };
+        // A bolt goes through a clearance hole; a screw's drill is its maker's own.
+        let drill = |h: &Hold| {
+            let size = h.size.as_deref().filter(|_| h.kind == HoldKind::Bolt)?;
+            Some(tables.termination.clearance_hole(size)?.value)
+        };
+        let fasteners = holds.iter().filter(into_floor).map(|h| Fasteners {
+            name: h.part.name.clone(),
+            number: h.number,
+            drill: drill(h),
+            apart: h.apart,
+        });
+        let straps = holds.iter().filter(|h| h.kind == HoldKind::Strap).map(|h| Straps {
+            name: h.part.name.clone(),
+            number: h.number,
+            width: h.size.as_deref().and_then(|size| parse::length(size).ok()),
+            over: h.over.clone(),
+        });
+        let opening = |v: &Vent, high| {
+            let row = v.governing()?;
+            Some(Opening { high, holes: row.holes, drill: row.drill, edge: v.edge })
+        };
+        let openings = vent.and_then(|v| Some(vec![opening(v, false)?, opening(v, true)?]));
+        Self {
+            subject,
+            fasteners: fasteners.collect(),
+            straps: straps.collect(),
+            openings: openings.unwrap_or_default(),
+        }
     }
 
     /// Every template of the rig, in the order in which hands want them; none without a bank.

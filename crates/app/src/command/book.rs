@@ -1,4 +1,5 @@
-//! `book`: the build book of a stage on both papers, and its pictures as files of their own.
+//! `book`: the build book of a stage on both papers, its pictures as files of their own, and the
+//! templates at true size.
 
 use crate::args::BookArgs;
 use crate::failure::Failure;
@@ -9,8 +10,12 @@ use crate::rig::Rig;
 use crate::terminal::{findings, say};
 use book::book::{BookInput, write_book};
 use book::paper::Paper;
-use book::pictures::standalone;
+use book::pictures::{standalone, templates};
+use drawing::dxf::dxf;
 use drawing::svg::{Setting, svg};
+use drawing::templates::Template;
+use drawing::templates::tile::tiled;
+use engine::fit::Fit;
 use engine::plan::job::Job;
 use engine::plan::steps::write;
 use engine::report::Report;
@@ -42,7 +47,9 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let later = (stage + 1..rig.design.stages.len()).map(study).collect::<Result<Vec<_>, _>>()?;
     let job = Job::of(&report.study, before.as_ref(), &rig.tables);
     let build = write(&job).map_err(|e| rig.failed(Failure::unsolved(&e)))?;
+    let fit = Fit::of(&report.study, &rig.design, &rig.tables);
     let on = |paper: Paper| BookInput {
+        fit: &fit,
         report,
         before: before.as_ref(),
         later: &later,
@@ -60,12 +67,33 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
         .collect();
     let pictures = standalone(&on(usual));
     all.extend(pictures.iter().map(|(name, s)| ((*name).to_owned(), svg(s, Setting::Standalone))));
-    files::make_folder(&args.out)?;
+    let mut all: Vec<(String, Vec<u8>)> =
+        all.into_iter().map(|(name, text)| (name, text.into_bytes())).collect();
+    all.extend(true_to_size(&templates(&on(usual)), &rig.design.rig.name));
+    files::make_folder(&args.out.join(TEMPLATES))?;
     let mut paths = Vec::with_capacity(all.len());
-    for (name, text) in all {
+    for (name, bytes) in all {
         let path = args.out.join(name);
-        files::write_whole(&path, text.as_bytes(), true)?;
+        files::write_whole(&path, &bytes, true)?;
         paths.push(path.display().to_string());
     }
     Ok(paths)
+}
+
+/// The folder of the templates, beside the book.
+const TEMPLATES: &str = "templates";
+
+/// Each template as SVG and DXF for a shop, and as PDF cut into sheets of both papers.
+fn true_to_size(all: &[Template], rig: &str) -> Vec<(String, Vec<u8>)> {
+    let mut written = Vec::new();
+    for template in all {
+        let path = |end: &str| format!("{TEMPLATES}/{}{end}", template.name);
+        written.push((path(".svg"), svg(&template.scene, Setting::Standalone).into_bytes()));
+        written.push((path(".dxf"), dxf(&template.scene).into_bytes()));
+        for paper in Paper::ALL {
+            let end = format!("-{}.pdf", paper.word());
+            written.push((path(&end), tiled(template, paper.size_mm(), rig)));
+        }
+    }
+    written
 }

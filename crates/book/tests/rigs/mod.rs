@@ -3,6 +3,7 @@
 use book::book::BookInput;
 use book::paper::Paper;
 use engine::facts::Ambient;
+use engine::fit::Fit;
 use engine::model::design::Design;
 use engine::plan::build::Build;
 use engine::plan::job::Job;
@@ -62,7 +63,9 @@ impl Worked {
     /// Does something with the book's input on a paper.
     pub(crate) fn with<T>(&self, paper: Paper, then: impl FnOnce(&BookInput<'_>) -> T) -> T {
         let job = Job::of(&self.report.study, self.before.as_ref(), &TABLES);
+        let fit = Fit::of(&self.report.study, &self.report.study.design, &TABLES);
         then(&BookInput {
+            fit: &fit,
             report: &self.report,
             before: self.before.as_ref(),
             later: &self.later,
