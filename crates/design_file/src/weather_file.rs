@@ -44,7 +44,7 @@ pub struct WeatherFile {
 /// weather would pass for a dark day.
 pub fn read_weather(text: &str) -> Result<WeatherFile, Vec<Fault>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let layout = Layout::of(text).map_err(|fault| vec![fault])?;
+    let layout = Layout::of(text).map_err(|fault| vec![*fault])?;
     let mut faults = Vec::new();
     let mut hours = Hours::new();
     let mut leap_hours = 0;
@@ -55,7 +55,7 @@ pub fn read_weather(text: &str) -> Result<WeatherFile, Vec<Fault>> {
         match layout.hour(index + 1, line) {
             Ok(Some(hour)) => faults.extend(hours.put(index + 1, hour)),
             Ok(None) => leap_hours += 1,
-            Err(fault) => faults.push(fault),
+            Err(fault) => faults.push(*fault),
         }
     }
     faults.extend(hours.missing());
@@ -67,7 +67,7 @@ pub fn read_weather(text: &str) -> Result<WeatherFile, Vec<Fault>> {
         notes.push(format!("29 February was left out ({leap_hours} hours)."));
     }
     let year = year_of(&hours, layout.site, &mut notes)
-        .ok_or_else(|| vec![fault(0, "the file has not the hours of a year.", "")])?;
+        .ok_or_else(|| vec![*fault(0, "the file has not the hours of a year.", "")])?;
     let later = layout.site.map_or(0.0, |s| s.longitude_deg / 15.0 - s.clock_h);
     let moved = if later.abs() < 1e-9 { year } else { year.moved(later) };
     Ok(WeatherFile {
@@ -105,8 +105,8 @@ fn year_of(hours: &Hours, site: Option<Recorded>, notes: &mut Vec<String>) -> Op
 }
 
 /// A fault at a line.
-fn fault(line: usize, says: &str, write: &str) -> Fault {
-    Fault {
+fn fault(line: usize, says: &str, write: &str) -> Box<Fault> {
+    Box::new(Fault {
         severity: Severity::Error,
         path: "place.weather".to_owned(),
         span: 0..0,
@@ -115,7 +115,7 @@ fn fault(line: usize, says: &str, write: &str) -> Fault {
         says: says.to_owned(),
         write: write.to_owned(),
         meant: None,
-    }
+    })
 }
 
 /// The first faults, and how many more there are.
@@ -123,7 +123,7 @@ fn shortened(mut faults: Vec<Fault>) -> Vec<Fault> {
     if FAULTS_MAX < faults.len() {
         let more = faults.len() - FAULTS_MAX;
         faults.truncate(FAULTS_MAX);
-        faults.push(fault(0, &format!("{more} more of the {YEAR_HOURS} hours have faults."), ""));
+        faults.push(*fault(0, &format!("{more} more of the {YEAR_HOURS} hours have faults."), ""));
     }
     faults
 }

@@ -67,6 +67,7 @@ fn tools() -> (Climate<'static>, Tables) {
 }
 
 /// Daily energy of weather years [kWh/m2].
+#[expect(clippy::needless_range_loop, reason = "the day is asked for, and is a place in each year")]
 fn days(site: &Site) -> Vec<[f64; 365]> {
     let mut years = vec![[0.0; 365]; YEARS];
     for block in (0..YEARS).step_by(LANES) {

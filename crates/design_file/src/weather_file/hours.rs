@@ -74,15 +74,15 @@ impl Hours {
     /// Puts an hour in its place; says what is wrong with it.
     pub(super) fn put(&mut self, line: usize, hour: Hour) -> Option<Fault> {
         if let Some(says) = hour.impossible() {
-            return Some(fault(line, &says, "Correct the hour; -999 and 9999 often mark a gap."));
+            return Some(*fault(line, &says, "Correct the hour; -999 and 9999 often mark a gap."));
         }
         let Some(slot) = self.slots.get_mut(hour.at) else {
             let says = format!("hour {} lies outside the year.", hour.at);
-            return Some(fault(line, &says, "Hours count from 0 to 8759."));
+            return Some(*fault(line, &says, "Hours count from 0 to 8759."));
         };
         if let Some((first, _)) = slot {
             let says = format!("{} stands here again; it was on line {first}.", date(hour.at));
-            return Some(fault(line, &says, "Keep one of the two."));
+            return Some(*fault(line, &says, "Keep one of the two."));
         }
         *slot = Some((line, hour));
         None
@@ -104,7 +104,7 @@ impl Hours {
             let count = end - at;
             let hours = if count == 1 { "1 hour is" } else { &format!("{count} hours are") };
             let says = format!("{hours} missing, from {} on.", date(at));
-            faults.push(fault(last_line, &says, "Fill the gap from the days beside it."));
+            faults.push(*fault(last_line, &says, "Fill the gap from the days beside it."));
             at = end;
         }
         faults

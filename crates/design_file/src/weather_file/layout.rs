@@ -56,7 +56,7 @@ pub(super) struct Layout {
 
 impl Layout {
     /// Tells the kind of a file by its first lines.
-    pub(super) fn of(text: &str) -> Result<Self, Fault> {
+    pub(super) fn of(text: &str) -> Result<Self, Box<Fault>> {
         let mut lines = text.lines();
         let first = lines.next().unwrap_or_default();
         if first.trim().is_empty() {
@@ -72,7 +72,7 @@ impl Layout {
         Self::plain(&cells(first))
     }
 
-    fn epw(location: &[String]) -> Result<Self, Fault> {
+    fn epw(location: &[String]) -> Result<Self, Box<Fault>> {
         Ok(Self {
             kind: Kind::Epw,
             header_lines: 8,
@@ -84,7 +84,7 @@ impl Layout {
         })
     }
 
-    fn tmy3(station: &[String], names: &[String]) -> Result<Self, Fault> {
+    fn tmy3(station: &[String], names: &[String]) -> Result<Self, Box<Fault>> {
         let column = |start: &str| names.iter().position(|n| n.starts_with(start));
         let ghi = column("GHI (").ok_or_else(|| {
             fault(2, "no column is named \"GHI (W/m^2)\".", "Use the file as it was published.")
@@ -100,7 +100,7 @@ impl Layout {
         })
     }
 
-    fn plain(names: &[String]) -> Result<Self, Fault> {
+    fn plain(names: &[String]) -> Result<Self, Box<Fault>> {
         let column = |name: &str| names.iter().position(|n| n.eq_ignore_ascii_case(name));
         for name in names {
             let known = NAMES.iter().any(|n| name.eq_ignore_ascii_case(n));
@@ -111,7 +111,8 @@ impl Layout {
                     |word| format!("Did you mean {word}?"),
                 );
                 let says = format!("the column \"{name}\" is not known.");
-                return Err(Fault { meant, ..fault(1, &says, &write) });
+                let unknown = fault(1, &says, &write);
+                return Err(Box::new(Fault { meant, ..*unknown }));
             }
         }
         let when = column("hour").map(When::Hour).or_else(|| column("time").map(When::Iso));
@@ -133,7 +134,7 @@ impl Layout {
     }
 
     /// The hour on a line; nothing for an hour of a leap day.
-    pub(super) fn hour(&self, line: usize, text: &str) -> Result<Option<Hour>, Fault> {
+    pub(super) fn hour(&self, line: usize, text: &str) -> Result<Option<Hour>, Box<Fault>> {
         let cells = cells(text);
         let Some(at) = self.time(line, &cells)? else {
             return Ok(None);
@@ -146,7 +147,7 @@ impl Layout {
         Ok(Some(Hour { at, ghi: wanted(self.ghi)?, dhi, air }))
     }
 
-    fn time(&self, line: usize, cells: &[String]) -> Result<Option<usize>, Fault> {
+    fn time(&self, line: usize, cells: &[String]) -> Result<Option<usize>, Box<Fault>> {
         let text = |column: usize| cells.get(column).map_or("", |c| c.trim());
         let whole = |text: &str| text.trim().parse::<usize>().ok();
         let unread = |text: &str, as_in: &str| {
@@ -200,7 +201,7 @@ fn iso(text: &str) -> Option<(usize, usize, usize)> {
     on_the_hour.then_some((month, day, hour))
 }
 
-fn number(line: usize, cells: &[String], column: usize) -> Result<f64, Fault> {
+fn number(line: usize, cells: &[String], column: usize) -> Result<f64, Box<Fault>> {
     let text = cells.get(column).map_or("", |c| c.trim());
     match text.parse::<f64>() {
         Ok(value) if value.is_finite() => Ok(value),
@@ -216,7 +217,7 @@ fn number(line: usize, cells: &[String], column: usize) -> Result<f64, Fault> {
 }
 
 /// Latitude, longitude and clock of the first line.
-fn recorded(first: &[String], columns: [usize; 3]) -> Result<Recorded, Fault> {
+fn recorded(first: &[String], columns: [usize; 3]) -> Result<Recorded, Box<Fault>> {
     let [latitude, longitude, clock] = columns.map(|c| number(1, first, c));
     let found = Recorded { latitude_deg: latitude?, longitude_deg: longitude?, clock_h: clock? };
     let on_earth = found.latitude_deg.abs() <= 90.0

@@ -6,6 +6,11 @@
 //! side in lanes. Each year has its own random numbers, by seed and year alone, so that it is the
 //! same year whatever the number of lanes.
 
+#![expect(
+    clippy::needless_range_loop,
+    reason = "lanes are indexed alike in several arrays; this is the form the compiler vectorises"
+)]
+
 use super::calendar::DAYS;
 use super::lanes::{even, exp, larger, ln, normal_probability, normal_score, smaller};
 use super::place::Site;
