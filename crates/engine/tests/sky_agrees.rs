@@ -313,15 +313,19 @@ fn heat_of_the_cells() {
     });
 }
 
-/// Both ways to a curve: from the numbers the panel was made of, and from the sheet it would print.
-fn curves(sky: &SkyTables, case: Case<'_>) -> [Diode; 2] {
-    let made = Diode {
+/// The curve of a case from the numbers its panel was made of.
+fn made(case: Case<'_>) -> Diode {
+    Diode {
         light_a: case.get("light_a"),
         saturation_a: case.get("saturation_a"),
         series_ohm: case.get("series_ohm"),
         shunt_s: 1.0 / case.get("shunt_ohm"),
         slope_v: case.get("slope_v"),
-    };
+    }
+}
+
+/// The curve of a case from the sheet its panel would print.
+fn found_from_sheet(sky: &SkyTables, case: Case<'_>) -> Diode {
     let sheet = Datasheet {
         open_v: case.get("open_v"),
         short_a: case.get("short_a"),
@@ -330,17 +334,19 @@ fn curves(sky: &SkyTables, case: Case<'_>) -> [Diode; 2] {
         open_v_per_k: case.get("open_v_per_k"),
         short_a_per_k: case.get("short_a_per_k"),
     };
-    let found = diode_of(&sheet, &sky.silicon).expect("a panel was made of it");
-    [made, found.diode].map(|standard| {
-        let (light, cell) = (case.get("light_w_m2"), case.get("cell_c"));
-        diode_at(&standard, sheet.short_a_per_k, light, cell, &sky.silicon)
-    })
+    diode_of(&sheet, &sky.silicon).expect("a panel was made of it").diode
+}
+
+/// A curve in the light and heat of a case.
+fn there(standard: &Diode, sky: &SkyTables, case: Case<'_>) -> Diode {
+    let (light, cell) = (case.get("light_w_m2"), case.get("cell_c"));
+    diode_at(standard, case.get("short_a_per_k"), light, cell, &sky.silicon)
 }
 
 #[test]
 fn one_diode() {
     check("diode", CASES, |sky, case| {
-        let [curve, _] = curves(sky, case);
+        let curve = there(&made(case), sky, case);
         let best = best_point(&curve);
         vec![
             ("open_v", open_volts(&curve), 0.01),
@@ -355,7 +361,7 @@ fn one_diode() {
 fn one_diode_from_a_sheet() {
     // A tenth of the cases: each is two searches, one inside the other.
     check("diode", CASES / 10, |sky, case| {
-        let [_, curve] = curves(sky, case);
+        let curve = there(&found_from_sheet(sky, case), sky, case);
         let best = best_point(&curve);
         vec![("open_v", open_volts(&curve), 0.01), ("power_w", best.volts * best.amps, 0.01)]
     });

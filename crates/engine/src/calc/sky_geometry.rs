@@ -31,7 +31,7 @@ pub struct Direction {
 /// # Source
 /// geometry, spherical coordinates
 /// # Checked by
-/// The unit length and the four points of the compass in the tests.
+/// `sky_agrees.rs`, through the light on a plane; length and compass points in the tests.
 #[must_use]
 pub fn direction(zenith_deg: f64, azimuth_deg: f64) -> Direction {
     let (z, a) = (zenith_deg.to_radians(), azimuth_deg.to_radians());
@@ -138,7 +138,7 @@ pub fn equation_of_time_min(day: f64, geometry: &Geometry) -> f64 {
 /// # Source
 /// geometry, a turn in 24 hours
 /// # Checked by
-/// The directions in the tests.
+/// `sky_agrees.rs`, through the zenith angle; noon and morning in the tests.
 #[must_use]
 pub fn hour_angle_rad(solar_hour: f64) -> f64 {
     (solar_hour - 12.0) * PI / 12.0
@@ -181,7 +181,7 @@ pub fn sun_direction(latitude_deg: f64, declination_rad: f64, hour_angle_rad: f6
 /// # Source
 /// geometry, inverse cosine
 /// # Checked by
-/// The round trip in the tests.
+/// `sky_agrees.rs`; the round trip in the tests.
 #[must_use]
 pub fn zenith_deg(up: f64) -> f64 {
     let up = up.clamp(-1.0, 1.0);
