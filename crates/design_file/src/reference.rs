@@ -51,7 +51,7 @@ fn quantities(page: &mut String) {
 }
 
 /// Keys whose example says more than the middle of what can be meant.
-const EXAMPLES: [(&str, &str); 65] = [
+const EXAMPLES: [(&str, &str); 68] = [
     ("name", "\"Grey Heron\""),
     ("purpose", "\"weekends away from the hook-up\""),
     ("mains_by", "\"a licensed electrician\""),
@@ -108,6 +108,9 @@ const EXAMPLES: [(&str, &str); 65] = [
     ("open_volts", "\"22 V\""),
     ("short_amps", "\"6 A\""),
     ("working_amps", "\"5.6 A\""),
+    ("noct", "\"45 C\""),
+    ("amps_per_kelvin", "\"0.05 %\""),
+    ("air_behind", "\"1 in\""),
     ("tilt", "\"30 deg\""),
     ("facing", "\"180 deg\""),
     ("drop", "\"3 %\""),
