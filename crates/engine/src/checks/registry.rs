@@ -16,11 +16,13 @@ use super::{
     r15_fuse_too_large as r15, r16_interrupt_rating_too_low as r16,
     r17_strings_without_fuses as r17, r18_wrong_voltage_or_kind as r18, r19_cable_too_thin as r19,
     r20_voltage_drop as r20, r21_no_isolator as r21, r22_breakaway_through_a_switch as r22,
-    r26_box_does_not_fit as r26, r31_bare_posts as r31, r39_surge_drags_volts as r39,
-    r40_two_sources_meet as r40, r42_earth_chassis_negative as r42, r51_ratings_muddled as r51,
-    r52_high_rate as r52, r54_tool_missing as r54, r55_generator_too_close as r55,
-    r56_alarm_without_power as r56, r59_bought_twice as r59, r60_papers as r60,
-    r61_neutral_earth_bonds as r61, r62_charging_loop as r62, r63_monster_loads as r63,
+    r26_box_does_not_fit as r26, r27_not_held_down as r27, r28_screws_into_thin_tube as r28,
+    r29_no_venting as r29, r30_spark_or_fuel as r30, r31_bare_posts as r31,
+    r39_surge_drags_volts as r39, r40_two_sources_meet as r40, r42_earth_chassis_negative as r42,
+    r51_ratings_muddled as r51, r52_high_rate as r52, r54_tool_missing as r54,
+    r55_generator_too_close as r55, r56_alarm_without_power as r56, r59_bought_twice as r59,
+    r60_papers as r60, r61_neutral_earth_bonds as r61, r62_charging_loop as r62,
+    r63_monster_loads as r63,
 };
 use crate::cite::Cite;
 use crate::finding::{Code, Finding, Gate, Severity};
@@ -44,6 +46,9 @@ const ALL: &[Gate] = &[];
 
 /// Towing only.
 const TOW: &[Gate] = &[Gate::Tow];
+
+/// Moving off, on the road or on the water.
+const MOVE: &[Gate] = &[Gate::Tow, Gate::Sail];
 
 /// Buying only.
 const BUY: &[Gate] = &[Gate::Buy];
@@ -94,6 +99,10 @@ pub static RULES: &[Rule] = rules! {
     21 "No reachable isolator" r21 "r21_no_isolator.md" ALL;
     22 "Breakaway feed through a switch" r22 "r22_breakaway_through_a_switch.md" TOW;
     26 "Box does not fit" r26 "r26_box_does_not_fit.md" BUY;
+    27 "Not held down" r27 "r27_not_held_down.md" MOVE;
+    28 "Screws into thin tube" r28 "r28_screws_into_thin_tube.md" MOVE;
+    29 "No venting, or open to the living space" r29 "r29_no_venting.md" ALL;
+    30 "Spark or fuel beside batteries" r30 "r30_spark_or_fuel.md" ALL;
     31 "Bare posts" r31 "r31_bare_posts.md" ALL;
     39 "Surge drags volts below cut-off" r39 "r39_surge_drags_volts.md" ALL;
     40 "Two sources can meet" r40 "r40_two_sources_meet.md" LIVE;
@@ -111,10 +120,8 @@ pub static RULES: &[Rule] = rules! {
 };
 
 /// Codes that are promised and not there yet.
-pub static NOT_THERE_YET: &[u8] = &[
-    23, 24, 25, 27, 28, 29, 30, 32, 33, 34, 35, 36, 37, 38, 41, 43, 44, 45, 46, 47, 48, 49, 50, 53,
-    57, 58,
-];
+pub static NOT_THERE_YET: &[u8] =
+    &[23, 24, 25, 32, 33, 34, 35, 36, 37, 38, 41, 43, 44, 45, 46, 47, 48, 49, 50, 53, 57, 58];
 
 /// The largest code of the list.
 pub const LAST: u8 = 63;
