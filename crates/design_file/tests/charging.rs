@@ -2,7 +2,10 @@
 
 use design_file::read::read;
 use engine::calc::time_to_full::TimeToFull;
+use engine::checks::context::Context;
+use engine::checks::registry::{ask, rule};
 use engine::facts::Ambient;
+use engine::finding::Code;
 use engine::model::design::Design;
 use engine::sim::chain::{Chain, Feed, Phase, When};
 use engine::sim::hour::Hour;
@@ -189,4 +192,67 @@ fn the_breakaway_and_the_standby_drain_a_parked_trailer() {
     let (slow, fast) = parked.share_gone(570.0, 30.0, false);
     // Hand worked: 0.35 x 24 x 30 / 570 = 0.442; + 3 % or + 30 %.
     assert!((slow - 0.4717).abs() < 0.001 && (fast - 0.742).abs() < 0.001, "{slow} {fast}");
+}
+
+/// What the charging rules say of a demo at a stage: severity and words, code first.
+fn said(text: &str, stage: &str, code: u8) -> Vec<String> {
+    let tables = tables();
+    let design = design(text);
+    let study = study(&design, stage, &tables);
+    let cx = Context { study: &study, tables: &tables, whole: &design };
+    let rule = rule(Code(code)).expect("the rule is there");
+    ask(&cx, rule).iter().map(|f| format!("{} {}", f.severity.word(), f.says)).collect()
+}
+
+fn holds(said: &[String], words: &str) {
+    assert!(said.iter().any(|s| s.contains(words)), "\"{words}\" in {said:#?}");
+}
+
+/// Scenario: as found 13.6 V fixed and a converter for 190 Ah; at the bank 45 A are 7.9 % of 570 Ah.
+#[test]
+fn the_old_converter_never_fills_and_does_not_fit() {
+    holds(&said(ALDER, "as found", 32), "FIX converter holds a fixed 13.60 V");
+    holds(&said(ALDER, "as found", 33), "FIX 45 A from converter into 190 Ah is 23.7 %");
+    holds(&said(ALDER, "bank", 32), "It will never get full");
+    holds(&said(ALDER, "bank", 33), "NOTE 45 A from converter into 570 Ah is 7.9 %");
+    assert_eq!(said(ALDER, "charger", 32), [""; 0], "the new charger fills it");
+    assert_eq!(said(ALDER, "charger", 33), [""; 0], "60 A are 10.5 %");
+}
+
+/// Scenario: three in series 123 V at -10 °C on 150 V; four are 150 V on paper and 164 V cold.
+#[test]
+fn four_panels_on_the_boat_are_refused() {
+    assert_eq!(said(WITHY, "solar", 35), [""; 0], "three in series pass");
+    let four = WITHY.replace("series = 3\nparallel = 1\npanel", "series = 4\nparallel = 1\npanel");
+    let four = said(&four, "solar", 35);
+    holds(&four, "STOP 4 of roof in series stand at 164");
+    holds(&four, "150.00 V on paper");
+}
+
+/// Scenario: two in series are too low in the heat, three 143.5 V at -35 °C with 4 % in hand on
+/// 150 V, four 191 V.
+#[test]
+fn the_puzzle_of_the_cabin_is_told() {
+    let with = |series: u32, volts: u32| {
+        let text = RIME
+            .replace(
+                "series = 4\nparallel = 1\npanel",
+                &format!("series = {series}\nparallel = 1\npanel"),
+            )
+            .replace("input_max = \"250 V\"", &format!("input_max = \"{volts} V\""));
+        said(&text, "sun", 35)
+    };
+    holds(&with(2, 150), "FIX 2 of wall in series work at 59.6");
+    let three = with(3, 150);
+    holds(&three, "NOTE 3 of wall in series stand at 143.5");
+    holds(&three, "4 % in hand");
+    holds(&with(4, 150), "STOP 4 of wall in series stand at 191");
+    assert_eq!(with(4, 250), [""; 0], "four on 250 V pass");
+}
+
+#[test]
+fn a_cabin_in_the_cold_must_not_charge_without_a_lockout() {
+    assert_eq!(said(RIME, "sun", 38), [""; 0], "the block's own board refuses");
+    let bare = RIME.replace("lockout_below = \"2 C\"", "");
+    holds(&said(&bare, "sun", 38), "STOP generator charger can charge cells colder than 32 °F");
 }

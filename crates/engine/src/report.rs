@@ -6,6 +6,9 @@ use crate::cite::Cite;
 use crate::facts::Ambient;
 use crate::finding::{Assumed, Finding, Gate, Severity};
 use crate::model::design::Design;
+use crate::sim::chain::Chain;
+use crate::sim::loads::LoadDay;
+use crate::sim::set_points::{self, SetPointCard};
 use crate::study::Study;
 use crate::tables::Tables;
 use crate::tables::error::TableError;
@@ -21,6 +24,8 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// What was assumed because the owner did not say.
     pub assumed: Vec<Assumed>,
+    /// The set points of every charge source, at the source and at the posts.
+    pub cards: Vec<SetPointCard>,
 }
 
 impl Report {
@@ -40,8 +45,16 @@ impl Report {
         for finding in &mut findings {
             finding.stage = Some(name.clone());
         }
-        let assumed = study.assumed();
-        Ok(Self { stage: name, study, findings, assumed })
+        let chain = Chain::of(&study, tables);
+        let loads = LoadDay::of(&study, tables, &|_| true);
+        let mut assumed = study.assumed();
+        for item in set_points::assumed(&study, &chain, tables).into_iter().chain(loads.assumed) {
+            if !assumed.iter().any(|a| a.path == item.path) {
+                assumed.push(item);
+            }
+        }
+        let cards = set_points::cards(&chain, tables);
+        Ok(Self { stage: name, study, findings, assumed, cards })
     }
 
     /// Reports on the present stage and every later one; a finding that stays is told once, at the

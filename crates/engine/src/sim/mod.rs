@@ -19,6 +19,7 @@ pub mod weather;
 pub mod line;
 pub mod solar_controller;
 pub mod chain;
+pub mod set_points;
 pub mod loads;
 pub mod storage;
 pub mod bank;

@@ -1,0 +1,85 @@
+//! R43: a rig that stands unused until its bank is flat.
+
+use super::context::{CheckError, Context, Said, listed, owner};
+use super::sources::{is_maintained, storage_days};
+use crate::finding::Severity;
+use crate::sim::storage::StorageDrain;
+use crate::units::{Current, show};
+
+pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
+    let Some(amp_hours) = cx.bank_amp_hours().filter(|ah| *ah > 0.0 && !is_maintained(cx)) else {
+        return Ok(Vec::new());
+    };
+    let storage = cx.design().storage.as_ref();
+    let written = storage_days(cx);
+    let usual = cx.limit("storage-days-unsaid")?;
+    let days = written.unwrap_or(usual.value);
+    let off = storage.and_then(|s| s.isolator_off) == Some(true);
+    let drain = StorageDrain::of(cx.study, cx.tables);
+    let (slow, fast) = drain.share_gone(amp_hours, days, off);
+    let most = cx.limit("storage-discharge-max")?;
+    // A hair of room: thirty days at one per cent are just the limit.
+    if fast <= most.value + 1e-9 {
+        return Ok(Vec::new());
+    }
+    let left = storage.and_then(|s| s.at_charge).unwrap_or(1.0);
+    let half = drain.days_to(amp_hours, (left - 0.5).max(0.0), off);
+    let sure = written.is_some() && most.value < slow;
+    let mut sources = vec![owner(), most.cite];
+    sources.extend(drain.cites());
+    if written.is_none() {
+        sources.push(usual.cite);
+    }
+    Ok(vec![Said {
+        severity: if sure { Severity::Fix } else { Severity::Note },
+        path: "storage".to_owned(),
+        part: "the bank".to_owned(),
+        says: says(&drain, off, (days, written.is_some()), (slow, fast), half),
+        remedy: remedy(off),
+        why: "A lead bank that stands half empty sulphates and freezes; nothing in it tells anyone.",
+        sources,
+        gates: None,
+    }])
+}
+
+fn says(
+    drain: &StorageDrain,
+    off: bool,
+    (days, written): (f64, bool),
+    (slow, fast): (f64, f64),
+    half: f64,
+) -> String {
+    let names: Vec<String> = drain
+        .drains
+        .iter()
+        .filter(|d| d.amps > 0.0 && (d.always || !off))
+        .map(|d| format!("{} {}", d.name, show::current(Current::amps(d.amps))))
+        .collect();
+    let what = if names.is_empty() { String::new() } else { format!(" ({})", listed(&names)) };
+    let time = if written { "Stored for" } else { "Left alone for" };
+    let part = |share: f64| show::decimal((share * 100.0).min(100.0), 0);
+    let range = if 1.0 <= slow {
+        "all it has".to_owned()
+    } else if (fast - slow).abs() < 0.005 {
+        format!("{} %", part(fast))
+    } else {
+        format!("{} % to {} % (the sources on self-discharge differ)", part(slow), part(fast))
+    };
+    format!(
+        "{time} {} days it loses {range}{what}. Half flat after {} days.",
+        show::decimal(days, 0),
+        show::decimal(half, 0)
+    )
+}
+
+fn remedy(off: bool) -> String {
+    if off {
+        "Fit a maintainer or a small panel and write storage.maintained = true, or charge it full \
+         every month; look for what still draws past the isolator."
+            .to_owned()
+    } else {
+        "Pull the real isolator and write storage.isolator_off = true, or fit a maintainer or a \
+         small panel (storage.maintained = true); write storage.time."
+            .to_owned()
+    }
+}
