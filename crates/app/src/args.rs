@@ -49,6 +49,12 @@ pub(crate) enum Word {
     /// The box with what strikes what, each lead in hand against its route, a better layout, the
     /// weight on ball and axles before and after the stage, what holds the box, and its vents.
     Fit(FitArgs),
+    /// Tell how many nights the rig stays unplugged, here, in this month, and how sure.
+    ///
+    /// Runs the bank, loads and sun of the stage through many made weather years, each from a full
+    /// bank in the evening to the floor. Without --month it takes the trip's month, else the worst
+    /// one; without --place the rig's own. The owner's weather file, named as place.weather, wins.
+    Nights(NightsArgs),
     /// Write the build book of a stage, ready to print, and its pictures.
     ///
     /// Writes book-letter.html and book-a4.html, the usual paper of the practice first, each picture
@@ -135,6 +141,25 @@ pub(crate) struct LeadsArgs {
 pub(crate) struct FitArgs {
     #[command(flatten)]
     pub(crate) rig: RigArgs,
+}
+
+/// What `nights` takes.
+#[derive(Debug, Args)]
+pub(crate) struct NightsArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+    /// Another place, as latitude and longitude in degrees, north and east positive: "43.4, -89.6".
+    #[arg(long, value_name = "LAT, LON", allow_hyphen_values = true)]
+    pub(crate) place: Option<String>,
+    /// The month, 1 to 12 or its name.
+    #[arg(long, value_name = "MONTH")]
+    pub(crate) month: Option<String>,
+    /// Weather years, 1 to 100000.
+    #[arg(long, value_name = "N", default_value = "1000", allow_hyphen_values = true)]
+    pub(crate) years: String,
+    /// Seed of the weather; the same seed gives the same years.
+    #[arg(long, value_name = "N", default_value = "1", allow_hyphen_values = true)]
+    pub(crate) seed: String,
 }
 
 /// What `book` takes.

@@ -125,6 +125,31 @@ impl Failure {
         Self::new(format!("--{option} \"{text}\" is out of range."), format!("Give {limits}."))
     }
 
+    /// A stage or place for which there are no nights to tell.
+    pub(crate) fn no_nights(error: &engine::sim::nights::NightsError) -> Self {
+        let says = error.to_string();
+        // The first sentence says what is, the rest what to write.
+        let (what, write) = says.split_once(". ").unwrap_or((says.as_str(), ""));
+        let mut what = what.trim_end_matches('.').to_owned();
+        if let Some(first) = what.get(..1) {
+            what = format!("{}{}", first.to_uppercase(), &what[1..]);
+        }
+        Self::new(format!("{what}."), write)
+    }
+
+    /// The owner's weather file cannot be used.
+    pub(crate) fn weather_file(path: &Path, faults: &[design_file::fault::Fault]) -> Self {
+        let name = path.display();
+        let lines: Vec<String> = faults
+            .iter()
+            .map(|f| format!("{name}, line {}: {} {}", f.line, f.says, f.write))
+            .collect();
+        Self::new(
+            format!("The weather file cannot be used.\n{}", lines.join("\n")),
+            "Mend it, or take place.weather out to use the built-in climate.",
+        )
+    }
+
     /// A word that is none of a list.
     pub(crate) fn not_one_of(option: &str, text: &str, words: &[String]) -> Self {
         let says = format!("--{option} \"{text}\" is not a word used here.");

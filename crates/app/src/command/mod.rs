@@ -5,6 +5,7 @@ mod check;
 mod share;
 mod leads;
 mod fit;
+pub(crate) mod nights;
 mod book;
 mod explain;
 mod manual;
@@ -23,6 +24,7 @@ pub(crate) fn run(word: &Word) -> Result<ExitCode, Failure> {
         Word::Share(args) => share::run(args),
         Word::Leads(args) => leads::run(args),
         Word::Fit(args) => fit::run(args),
+        Word::Nights(args) => nights::run(args),
         Word::Book(args) => book::run(args),
         Word::Explain(args) => explain::run(args),
         Word::Completions { shell } => manual::completions(*shell),

@@ -69,7 +69,7 @@ struct Held {
 }
 
 #[derive(Debug, Serialize)]
-struct AssumedJson {
+pub(crate) struct AssumedJson {
     path: String,
     value: String,
     how_to_measure: String,
@@ -127,7 +127,7 @@ impl Held {
 }
 
 impl AssumedJson {
-    fn of(item: &Assumed, rig: &Rig) -> Self {
+    pub(crate) fn of(item: &Assumed, rig: &Rig) -> Self {
         Self {
             path: item.path.clone(),
             value: item.value.clone(),

@@ -5,6 +5,7 @@ pub(crate) mod check;
 pub(crate) mod share;
 pub(crate) mod leads;
 pub(crate) mod fit;
+pub(crate) mod nights;
 pub(crate) mod files;
 pub(crate) mod explain;
 

@@ -201,12 +201,20 @@ impl BankModel {
 
     /// Energy stored in both wells [Wh].
     #[must_use]
-    #[inline]
+    #[inline(always)]
     pub fn stored_wh(&self, state: BankState) -> f64 {
+        match self.traits.knees {
+            Some(knees) => self.wh_of::<true>(knees, state),
+            None => self.wh_of::<false>(Knees::NONE, state),
+        }
+    }
+
+    #[inline(always)]
+    fn wh_of<const KNEES: bool>(&self, knees: Knees, state: BankState) -> f64 {
         let (hand, bound) = (state.available_ah, state.bound_ah);
         let straight = hand * (self.emf_v + self.half_at_hand * hand)
             + bound * (self.emf_v + self.half_bound * bound);
-        straight + self.traits.knees.map_or(0.0, |k| self.knee_wh(k, state))
+        if KNEES { straight + self.knee_wh(knees, state) } else { straight }
     }
 
     fn knee_wh(&self, knees: Knees, state: BankState) -> f64 {
@@ -227,8 +235,11 @@ impl BankModel {
 }
 
 impl Knees {
+    /// No knees: lead.
+    pub(super) const NONE: Self = Self { low_v: 0.0, high_v: 0.0 };
+
     /// The mean of the knees between two levels.
-    #[inline]
+    #[inline(always)]
     fn mean(self, from: f64, to: f64) -> f64 {
         let (a, b) = (1.0 - from, 1.0 - to);
         let (a2, b2) = (a * a, b * b);
@@ -253,20 +264,20 @@ impl Knees {
 }
 
 /// The greater of two numbers, as one instruction; neither is ever no number.
-#[inline]
+#[inline(always)]
 const fn greater(a: f64, b: f64) -> f64 {
     if a < b { b } else { a }
 }
 
 /// The lesser of two numbers.
-#[inline]
+#[inline(always)]
 const fn lesser(a: f64, b: f64) -> f64 {
     if a < b { a } else { b }
 }
 
 /// e to the power x between -8 and 8, held outside; within 0.04 %, which is far inside what is known
 /// of gassing. Five terms at a sixteenth of x, then four squarings.
-#[inline]
+#[inline(always)]
 fn quick_exp(x: f64) -> f64 {
     let y = greater(lesser(x, 8.0), -8.0) * (1.0 / 16.0);
     let small =
@@ -321,17 +332,17 @@ struct Currents {
 /// A source holds the posts at `set_v` and no higher; below the bank's own EMF it gives nothing. The
 /// sun's amps are capped at the volts the bank then stands at, within one in a hundred.
 #[must_use]
-#[inline]
+#[inline(always)]
 pub fn step(model: &BankModel, state: BankState, hour: &Hour) -> (BankState, Flows) {
     if let Some(knees) = model.traits.knees {
         step_of::<true>(model, knees, state, hour)
     } else {
-        step_of::<false>(model, Knees { low_v: 0.0, high_v: 0.0 }, state, hour)
+        step_of::<false>(model, Knees::NONE, state, hour)
     }
 }
 
 /// `step` for a chemistry known to the compiler.
-#[inline]
+#[inline(always)]
 pub(super) fn step_of<const KNEES: bool>(
     model: &BankModel,
     knees: Knees,
@@ -381,7 +392,7 @@ pub(super) fn step_of<const KNEES: bool>(
         lost_mixing_w: (state.bound_ah - after.bound_ah) * (bound_emf - emf) * m.per_hour,
         lost_gassing_w: emf * flow.gas,
         lost_self_w: emf * before.leak,
-        stored_wh: m.stored_wh(after) - m.stored_wh(state),
+        stored_wh: m.wh_of::<KNEES>(knees, after) - m.wh_of::<KNEES>(knees, state),
         gas_ah: flow.gas * m.step_h,
     };
     (after, flows)
@@ -389,13 +400,13 @@ pub(super) fn step_of<const KNEES: bool>(
 
 impl Before {
     /// Charge at hand after the step.
-    #[inline]
+    #[inline(always)]
     fn end(&self, m: &BankModel, flow: &Currents) -> f64 {
         self.free - m.per_amp * (flow.out - (flow.charge - flow.gas) + self.leak)
     }
 }
 
-#[inline]
+#[inline(always)]
 fn before(m: &BankModel, state: BankState, hour: &Hour) -> Before {
     let t = &m.traits;
     let all = state.available_ah + state.bound_ah;
@@ -429,7 +440,7 @@ fn before(m: &BankModel, state: BankState, hour: &Hour) -> Before {
 }
 
 /// Solves the step for its currents, the EMF before any current being `base`.
-#[inline]
+#[inline(always)]
 fn currents(m: &BankModel, before: &Before, base: f64, hour: &Hour) -> Currents {
     let t = &m.traits;
     // An ampere over the step lowers the EMF too; to the posts that is one more resistance.

@@ -42,6 +42,13 @@ pub fn days_of(month: usize) -> usize {
     DAYS_OF[month % MONTHS] as usize
 }
 
+/// A day of the year as month and day, `10-24`; there is no year to it.
+#[must_use]
+pub fn day_name(day: usize) -> String {
+    let month = month_of(day);
+    format!("{:02}-{:02}", month + 1, day % DAYS - first_day(month) + 1)
+}
+
 /// Two neighbouring months and how a day lies between their middles.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Blend {

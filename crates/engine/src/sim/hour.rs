@@ -64,3 +64,16 @@ pub struct Flows {
     /// Charge that made gas over the step, each cell in series alike [Ah].
     pub gas_ah: f64,
 }
+
+impl Flows {
+    /// Everything that was lost, as a mean over the step [W].
+    #[must_use]
+    #[inline(always)]
+    pub const fn lost_w(&self) -> f64 {
+        self.lost_joule_w
+            + self.lost_charging_w
+            + self.lost_mixing_w
+            + self.lost_gassing_w
+            + self.lost_self_w
+    }
+}

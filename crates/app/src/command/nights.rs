@@ -1,0 +1,308 @@
+//! `nights`: how long the rig stays unplugged, and how sure.
+
+use crate::args::NightsArgs;
+use crate::failure::Failure;
+use crate::files;
+use crate::json;
+use crate::rig::Rig;
+use crate::terminal::style::Style;
+use crate::terminal::table::{Lean, table};
+use crate::terminal::wrap::hanging;
+use crate::terminal::{findings, say};
+use design_file::weather_file::read_weather;
+use engine::calc::time_to_full::TimeToFull;
+use engine::report::Report;
+use engine::sim::nights::{Ask, Nights};
+use engine::sim::recorded::RecordedYear;
+use engine::tables::climate::Climate;
+use engine::units::{Temperature, show};
+use std::path::Path;
+use std::process::ExitCode;
+
+/// Names of the months, as `--month` takes them and as they are shown.
+pub(crate) const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// Most weather years: enough for the rarest figure told, and still under a minute.
+const YEARS_MOST: usize = 100_000;
+
+pub(crate) fn run(args: &NightsArgs) -> Result<ExitCode, Failure> {
+    let place = args.place.as_deref().map(place).transpose()?;
+    let month = args.month.as_deref().map(month).transpose()?;
+    let years = counted("years", &args.years, 1..=YEARS_MOST as u64)?;
+    let seed = counted("seed", &args.seed, 0..=u64::MAX)?;
+    let rig = Rig::open(&args.rig)?;
+    let report = rig.report()?;
+    let recorded = if place.is_some() { None } else { recorded(&rig, &args.rig.rig)? };
+    let ask = Ask {
+        place,
+        month,
+        years: usize::try_from(years).unwrap_or(YEARS_MOST),
+        seed,
+        recorded: recorded.as_ref(),
+    };
+    let climate = Climate::embedded().map_err(|e| Failure::table(&e))?;
+    let found = Nights::of(&report.study, &rig.design, &rig.tables, &climate, &ask);
+    let nights = found.map_err(|e| rig.failed(Failure::no_nights(&e)))?;
+    if args.rig.json {
+        say(&json::text(&json::nights::NightsJson::of(&rig, &report, &nights)))?;
+    } else {
+        say(&shown(&rig, &report, &nights))?;
+    }
+    rig.close()?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The owner's own weather, from the file beside the rig.
+pub(crate) fn recorded(rig: &Rig, path: &Path) -> Result<Option<RecordedYear>, Failure> {
+    let Some(name) = rig.design.place.as_ref().and_then(|p| p.weather.as_ref()) else {
+        return Ok(None);
+    };
+    let beside = path.parent().unwrap_or_else(|| Path::new("")).join(name);
+    let text = files::read_text(&beside)?;
+    let read = read_weather(&text).map_err(|faults| Failure::weather_file(&beside, &faults))?;
+    Ok(Some(read.year))
+}
+
+fn place(text: &str) -> Result<(f64, f64), Failure> {
+    let limits = "latitude and longitude in degrees, such as \"43.4, -89.6\"; latitude from -90 \
+                  to 90, longitude from -180 to 180";
+    let wrong = || Failure::out_of_range("place", text, limits);
+    let (latitude, longitude) = text.split_once(',').ok_or_else(wrong)?;
+    let number = |part: &str, most: f64| {
+        part.trim().parse::<f64>().ok().filter(|v| v.is_finite() && v.abs() <= most)
+    };
+    number(latitude, 90.0).zip(number(longitude, 180.0)).ok_or_else(wrong)
+}
+
+fn month(text: &str) -> Result<u32, Failure> {
+    let plain = text.trim().to_lowercase();
+    let by_name = (3 <= plain.len())
+        .then(|| MONTHS.iter().position(|m| m.to_lowercase().starts_with(&plain)))
+        .flatten();
+    let by_number = plain.parse::<usize>().ok().filter(|m| (1..=12).contains(m)).map(|m| m - 1);
+    by_number
+        .or(by_name)
+        .and_then(|m| u32::try_from(m + 1).ok())
+        .ok_or_else(|| Failure::out_of_range("month", text, "a month, 1 to 12 or its name"))
+}
+
+fn counted(option: &str, text: &str, range: std::ops::RangeInclusive<u64>) -> Result<u64, Failure> {
+    let limits = format!("a whole number from {} to {}", range.start(), range.end());
+    let value = text.trim().parse::<u64>().ok().filter(|n| range.contains(n));
+    value.ok_or_else(|| Failure::out_of_range(option, text, &limits))
+}
+
+/// Nights as a person says them: a decimal, and `or more` where the run stopped.
+fn said(nights: f64, most: f64) -> String {
+    if most <= nights {
+        format!("{} or more", show::fixed(most, 0))
+    } else {
+        show::fixed(nights, 1)
+    }
+}
+
+fn shown(rig: &Rig, report: &Report, nights: &Nights) -> String {
+    let style = Style::for_output();
+    let most = rig.tables.limits.value("nights-most").value;
+    let month = MONTHS[(nights.month as usize + 11) % 12];
+    let mut text = format!("{}  stage \"{}\"\n", style.bold(&rig.design.rig.name), report.stage);
+    let place = rig.design.place.as_ref().and_then(|p| p.name.clone()).unwrap_or_default();
+    let years = if nights.recorded { "starts of your recorded year" } else { "weather years" };
+    text.push_str(&hanging(
+        "",
+        &format!(
+            "{month}{}{place}, from a full bank in the evening, {} {years}.",
+            if place.is_empty() { "" } else { ", " },
+            nights.years
+        ),
+    ));
+    text.push('\n');
+    let sure = nights.sure;
+    for (in_100, value) in [(50, sure.in_50), (90, sure.in_90), (95, sure.in_95)] {
+        let line = format!("{} nights in {in_100} of 100 years", said(value, most));
+        text.push_str(&format!("  {}\n", if in_100 == 90 { style.bold(&line) } else { line }));
+    }
+    text.push_str(&rest(rig, nights, most, style));
+    text.push('\n');
+    text.push_str(&findings::assumed(&nights.assumed.iter().collect::<Vec<_>>(), style));
+    text.push('\n');
+    text.push_str(&findings::stop_line(report.stops(), &report.stage));
+    text
+}
+
+fn rest(rig: &Rig, nights: &Nights, most: f64, style: Style) -> String {
+    let mut text = String::new();
+    let mut part = |title: &str, body: String| {
+        if !body.is_empty() {
+            text.push('\n');
+            text.push_str(&style.bold(title));
+            text.push('\n');
+            text.push_str(&body);
+        }
+    };
+    let lines = |list: &[String]| list.iter().map(|l| hanging("  ", l)).collect::<String>();
+    part("What limits it", lines(&nights.limits));
+    part("One change more", more(nights, most));
+    part("Month by month", months(nights, most));
+    part("Night by night", chances(nights));
+    part("The bank", lines(&bank(nights)));
+    part("Charging", lines(&charging(nights)));
+    part("Parked", lines(&parked(rig, nights)));
+    part("What the climate rests on", lines(&nights.rests_on));
+    text
+}
+
+fn more(nights: &Nights, most: f64) -> String {
+    let columns =
+        [("nights in 90 of 100 years", Lean::Right), ("change", Lean::Right), ("with", Lean::Left)];
+    let rows = nights.one_more.iter().map(|m| {
+        let sign = if m.gain < 0.0 { "" } else { "+" };
+        vec![
+            said(m.nights_sure_90, most),
+            format!("{sign}{}", show::fixed(m.gain, 1)),
+            m.change.clone(),
+        ]
+    });
+    if nights.one_more.is_empty() { String::new() } else { table(&columns, rows.collect()) }
+}
+
+fn months(nights: &Nights, most: f64) -> String {
+    let columns = [
+        ("month", Lean::Left),
+        ("50 of 100", Lean::Right),
+        ("90 of 100", Lean::Right),
+        ("95 of 100", Lean::Right),
+        ("sun kWh/m2", Lean::Right),
+        ("sources Wh", Lean::Right),
+        ("loads Wh", Lean::Right),
+    ];
+    let rows = nights.by_month.iter().map(|m| {
+        vec![
+            MONTHS[(m.month as usize + 11) % 12].to_owned(),
+            said(m.sure.in_50, most),
+            said(m.sure.in_90, most),
+            said(m.sure.in_95, most),
+            show::fixed(m.sun_kwh_m2_day, 1),
+            show::fixed(m.offered_wh_day, 0),
+            show::fixed(m.load_wh_day, 0),
+        ]
+    });
+    table(&columns, rows.collect())
+}
+
+fn chances(nights: &Nights) -> String {
+    let told = nights.chances.iter().take(14);
+    let line: Vec<String> =
+        told.map(|c| format!("night {}: {} %", c.night, show::fixed(100.0 * c.p, 0))).collect();
+    hanging("  ", &line.join(", "))
+}
+
+fn bank(nights: &Nights) -> Vec<String> {
+    let ah = |v: f64| format!("{} Ah", show::fixed(v, 0));
+    let percent = |v: f64| format!("{} %", show::fixed(100.0 * v, 0));
+    let usable = &nights.usable;
+    let mut lines = vec![format!(
+        "{} to take out at {} A mean, down to {}; the common rule says {} (common practice, no \
+         source).",
+        ah(usable.at_current),
+        show::fixed(usable.amps, 1),
+        if usable.ends_by_cut_off {
+            "the cut-off of the loads".to_owned()
+        } else {
+            format!("{} charge", percent(nights.floor))
+        },
+        ah(usable.rule_of_thumb)
+    )];
+    if let Some(asked) = nights.trip_nights {
+        lines.push(format!(
+            "After the trip's {} nights {} of the bank is gone in half of the years; in 90 of 100 \
+             no more than {}.",
+            show::decimal(asked, 1),
+            percent(nights.trip_depth[0]),
+            percent(nights.trip_depth[1])
+        ));
+    }
+    lines.push(format!(
+        "In a stay of a month it goes {} days without being truly full, or fewer, in 90 of 100 \
+         years.",
+        show::fixed(nights.days_since_full, 0)
+    ));
+    if let Some(water) = nights.water_cm3_cell {
+        lines.push(format!("A month takes {} cm3 of water from a cell.", show::fixed(water, 0)));
+    }
+    let energy = &nights.energy;
+    lines.push(format!(
+        "The mean stay: {} Wh in, {} Wh to the loads, {} Wh lost in the bank, {} Wh out of store.",
+        show::fixed(energy.in_wh, 0),
+        show::fixed(energy.out_wh, 0),
+        show::fixed(energy.lost_wh, 0),
+        show::fixed(-energy.stored_wh, 0)
+    ));
+    lines
+}
+
+fn charging(nights: &Nights) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let Some(hours) = nights.generator_hours {
+        lines.push(if hours < 0.05 {
+            "No generator is needed for the trip in 90 of 100 years.".to_owned()
+        } else {
+            format!(
+                "{} h of generator on the charger keep the trip above the floor in 90 of 100 years.",
+                show::fixed(hours, 1)
+            )
+        });
+    }
+    for by in &nights.full_by {
+        let amps = show::fixed(by.amps, 0);
+        lines.push(match by.time {
+            TimeToFull::Hours(hours) => format!(
+                "{} with {amps} A: {} h from half to full while the mean loads run.",
+                by.source,
+                show::fixed(hours, 1)
+            ),
+            TimeToFull::Never(soc) => format!(
+                "{} with {amps} A never gets there: it stays at {} % while the mean loads run.",
+                by.source,
+                show::fixed(100.0 * soc, 0)
+            ),
+        });
+    }
+    lines
+}
+
+fn parked(rig: &Rig, nights: &Nights) -> Vec<String> {
+    let units = rig.design.rig.units;
+    let parked = &nights.parked;
+    let days = |d: f64| {
+        if d.is_finite() { format!("{} days", show::fixed(d, 0)) } else { "no end".to_owned() }
+    };
+    let cold = |c: f64| show::temperature(Temperature::celsius(c), units);
+    let mut lines = vec![format!(
+        "From full to {} %: {} with the isolator on, {} with it off.",
+        show::fixed(100.0 * nights.floor, 0),
+        days(parked.to_floor_on_days),
+        days(parked.to_floor_off_days)
+    )];
+    if let Some(freezes) = parked.freezes_at_floor_c {
+        lines.push(format!(
+            "At that charge the acid freezes at {}; prepare for {} here.",
+            cold(freezes),
+            cold(parked.freeze_warning_c)
+        ));
+    }
+    lines
+}
