@@ -28,6 +28,16 @@ pub fn acid() -> Caution {
     )
 }
 
+/// A drill into what cannot be seen.
+#[must_use]
+pub fn drilling() -> Caution {
+    caution(
+        "A drill finds the gas line, the brake line or the cable behind the wall, and chips blind.",
+        "Eye protection on. Look and feel behind every hole first; a stop on the drill. Ask the maker \
+         of the frame before you drill or weld it. Sparks only while no block is in the box.",
+    )
+}
+
 /// Gas over lead blocks.
 #[must_use]
 pub fn hydrogen() -> Caution {

@@ -4,6 +4,9 @@ use crate::circuit::netlist::LeadOhms;
 use crate::circuit::share::MainConsumer;
 use crate::circuit::wiring::{WiredLead, Wiring};
 use crate::facts::Facts;
+use crate::fit::hold_down::HoldDown;
+use crate::fit::hold_down::fasteners::Fasteners;
+use crate::fit::vent::Vent;
 use crate::model::bank::BlockId;
 use crate::model::block::BlockModel;
 use crate::model::design::Design;
@@ -55,6 +58,10 @@ pub struct Job<'a> {
     pub figures: Figures,
     /// Names of studs, and spanners.
     pub studs: Studs,
+    /// What holds it down; `None` where nothing moves.
+    pub hold: Option<HoldDown>,
+    /// Its openings; `None` where nothing gasses.
+    pub vent: Option<Vent>,
     /// Lowest and highest rest volts that pass, by block.
     pub bands: BTreeMap<BlockId, (f64, f64)>,
 }
@@ -80,6 +87,8 @@ impl<'a> Job<'a> {
             before: before.map(|b| Standing { design: &b.design, wiring: &b.wiring }),
             figures,
             studs: Studs::of(tables),
+            hold: HoldDown::of(&study.design, tables),
+            vent: Vent::of(&study.design, &study.facts, tables),
             bands: rest_bands(&study.design, &study.facts, tables, &figures),
         }
     }
@@ -143,6 +152,15 @@ impl<'a> Job<'a> {
     /// Devices fitted at this stage, in file order.
     pub fn new_devices(&self) -> impl Iterator<Item = &'a Device> {
         self.design.devices.iter().filter(|d| self.device_is_new(d))
+    }
+
+    /// Sets of fasteners fitted at this stage.
+    pub fn new_holds(&self) -> impl Iterator<Item = &Fasteners> {
+        let stood = |name: &str| {
+            self.before.is_some_and(|b| b.design.holds.iter().any(|h| h.part.name == name))
+        };
+        let all = self.hold.iter().flat_map(|h| &h.fasteners);
+        all.filter(move |f| !stood(&f.name))
     }
 
     /// Devices of a kind fitted at this stage.

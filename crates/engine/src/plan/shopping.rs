@@ -16,6 +16,8 @@ pub enum ItemKind {
     Block,
     /// The box.
     Enclosure,
+    /// What holds it down.
+    Hold,
     /// Fuses and breakers.
     Fuse,
     /// One spare of each fuse.

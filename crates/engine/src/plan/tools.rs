@@ -3,6 +3,7 @@
 use super::build::Page;
 use super::job::Job;
 use super::words::Words;
+use crate::units::show;
 
 /// A tool of the book.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,6 +56,8 @@ pub enum Tool {
     Brush,
     /// A drill and bits.
     Drill,
+    /// A hole saw for the openings.
+    HoleSaw,
     /// A crimping tool with the die of the lug.
     Crimper,
     /// A cable cutter.
@@ -94,6 +97,7 @@ impl Tool {
             Self::Lock => "lock or tag for switches",
             Self::Brush => "wire brush",
             Self::Drill => "drill and bits",
+            Self::HoleSaw => "hole saw",
             Self::Crimper => "crimping tool with the lug's die",
             Self::Cutter => "cable cutter",
             Self::HeatGun => "heat gun",
@@ -128,6 +132,7 @@ impl Tool {
             Self::Lock => &["lock", "tag"],
             Self::Brush => &["brush"],
             Self::Drill => &["drill"],
+            Self::HoleSaw => &["hole saw", "hole cutter"],
             Self::Crimper => &["crimp"],
             Self::Cutter => &["cutter", "shears"],
             Self::HeatGun => &["heat gun"],
@@ -182,13 +187,36 @@ pub fn needed(pages: &[Page], job: &Job<'_>) -> Vec<ToolNeed> {
                     name: tool.name(words).to_owned(),
                     page: page.number,
                     step: step.number,
-                    sizes: if *tool == Tool::Spanner { spanners(job) } else { Vec::new() },
+                    sizes: sizes(*tool, job),
                     in_hand: stock.tools.iter().find(|t| tool.is_meant_by(t)).cloned(),
                 });
             }
         }
     }
     needs
+}
+
+/// The sizes of a tool that the design says.
+fn sizes(tool: Tool, job: &Job<'_>) -> Vec<String> {
+    let sets = || job.new_holds();
+    match tool {
+        Tool::Spanner => {
+            let mut lines = spanners(job);
+            lines.extend(sets().filter_map(|f| f.socket.clone()));
+            lines.dedup();
+            lines
+        }
+        Tool::Drill => {
+            let mut lines: Vec<String> = sets().flat_map(|f| f.drills.clone()).collect();
+            lines.dedup();
+            lines
+        }
+        Tool::HoleSaw => {
+            let row = job.vent.as_ref().and_then(|v| v.governing());
+            row.map(|r| show::length(r.drill, job.design.rig.units)).into_iter().collect()
+        }
+        _ => Vec::new(),
+    }
 }
 
 /// One line for each stud of the stage's work: its name and the spanner for its nut.

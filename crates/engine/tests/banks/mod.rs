@@ -109,6 +109,8 @@ impl Kit {
             before: None,
             figures: figures(),
             studs: studs(),
+            hold: None,
+            vent: None,
             bands,
         }
     }

@@ -15,6 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub fn items(job: &Job<'_>, later: &[Later<'_>]) -> Vec<Item> {
     let mut items = blocks(job, later);
     items.extend(enclosure(job, later));
+    items.extend(holds(job, later));
     let bought: Vec<&Device> = job.new_devices().filter(|d| !d.part.have).collect();
     items.extend(bought.iter().map(|d| device(d, later)));
     items.extend(spares(&bought));
@@ -73,6 +74,34 @@ fn enclosure(job: &Job<'_>, later: &[Later<'_>]) -> Option<Item> {
         note: own.place.clone(),
         too_small: None,
     })
+}
+
+/// Bolts, nuts, plates, straps; the price of a set stands on its first line.
+fn holds(job: &Job<'_>, later: &[Later<'_>]) -> Vec<Item> {
+    let mut items = Vec::new();
+    for list in job.new_holds() {
+        let set = job.design.holds.iter().find(|h| h.part.name == list.name);
+        let Some(set) = set.filter(|s| !s.part.have) else {
+            continue;
+        };
+        let stays = |l: &&Later<'_>| l.design.holds.iter().any(|h| h.part.name == list.name);
+        let again: Vec<String> = later.iter().filter(stays).map(|l| l.stage.to_owned()).collect();
+        for (n, (what, count)) in list.buy.iter().enumerate() {
+            let of_set = format!("price with {}", list.buy[0].0);
+            items.push(Item {
+                kind: ItemKind::Hold,
+                path: format!("hold.{}", list.name),
+                what: what.clone(),
+                quantity: f64::from(*count),
+                unit: if *count == 1 { "piece" } else { "pieces" },
+                price: if n == 0 { set.part.price } else { set.part.price.map(|_| 0.0) },
+                used_again: again.clone(),
+                note: (n > 0 && set.part.price.is_some()).then_some(of_set),
+                too_small: None,
+            });
+        }
+    }
+    items
 }
 
 fn device(device: &Device, later: &[Later<'_>]) -> Item {
@@ -203,14 +232,20 @@ pub fn in_hand(job: &Job<'_>) -> Vec<String> {
 pub fn find_out(job: &Job<'_>) -> Vec<String> {
     let mut list = Vec::new();
     if job.bank_is_new() {
-        list.push(
-            "Box and hold-down fasteners are not on this list: find out number, size and length \
-             from the box itself before you go."
-                .to_owned(),
-        );
-        list.push(
-            "Vent fittings are not on this list: find out the free area low and high.".to_owned(),
-        );
+        if job.hold.is_some() && job.design.holds.is_empty() {
+            list.push(
+                "Box and hold-down fasteners are not on this list: write them under [hold.NAME] and \
+                 they come with their drills and sockets."
+                    .to_owned(),
+            );
+        }
+        if job.vent.is_some() {
+            list.push(
+                "Hoses, grilles and mesh for the vents are not on this list: their free area must be \
+                 as large as the openings."
+                    .to_owned(),
+            );
+        }
     }
     let torque_missing = job.new_devices().any(|d| d.stud.is_some() && d.torque.is_none());
     if torque_missing {
