@@ -195,6 +195,7 @@ fn every_file_on_disk_is_in_the_program_and_every_source_is_used() {
         include_str!("../../../data/oracles/ampacity_105c_bundled.csv"),
         include_str!("../../../data/oracles/climate_stations.csv"),
         include_str!("../../../data/oracles/sky.csv"),
+        include_str!("../../../data/oracles/battery.csv"),
         include_str!("../../../data/oracles/enclosure.csv"),
     ];
     let mut used: BTreeSet<String> = BTreeSet::from(["physics".to_owned()]);

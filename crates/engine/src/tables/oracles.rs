@@ -43,6 +43,12 @@ pub(crate) fn enclosure_oracle(id: &str, quantity: &str) -> Oracle {
     row_of(("oracles/enclosure.csv", text), id, quantity)
 }
 
+/// The row of an oracle of the battery and a quantity.
+pub(crate) fn battery_oracle(id: &str, quantity: &str) -> Oracle {
+    let text = include_str!("../../../../data/oracles/battery.csv");
+    row_of(("oracles/battery.csv", text), id, quantity)
+}
+
 fn row_of(file: (&'static str, &str), id: &str, quantity: &str) -> Oracle {
     let sheet = Sheet::read(file.0, file.1).expect("the oracle file is a table");
     let sources = Sources::parse(files::SOURCES).expect("the bibliography is readable");
