@@ -16,12 +16,17 @@ mod pattern;
 pub mod plan;
 pub mod posts;
 pub mod route;
+mod shortest;
 pub mod solids;
+pub mod space;
+mod taut;
 
 use crate::circuit::wiring::{WiredLead, Wiring};
 use crate::cite::Cite;
 use crate::finding::Assumed;
 use crate::model::design::Design;
+use crate::model::obstacle::Obstacle;
+use crate::model::part::PlanPoint;
 use crate::tables::Tables;
 use crate::units::conductor::ConductorSize;
 use crate::units::{Angle, Length, show};
@@ -29,7 +34,7 @@ use clash::{Clash, ClashKind};
 use figures::{Cable, Figures};
 use lengths::{LeadLength, LugReach, Measuring};
 use plan::{Drafted, EndPoint, Plan};
-use route::{Field, Job, Route};
+use route::{Body, Field, Job, Route};
 
 /// One lead on the plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,8 +96,15 @@ pub fn lay_out(
         .map(|(ends, cable)| ends.map(|end| LugReach::of(end.and_then(|e| e.stud), cable, figures)))
         .collect();
     let inner = [drafted.plan.inner.length, drafted.plan.inner.width];
-    let off_post = figures.off_post;
-    let mut field = Field { blocks: &drafted.plan.blocks, inner, off_post, laid: Vec::new() };
+    let bodies = bodies(design);
+    let mut field = Field {
+        blocks: &drafted.plan.blocks,
+        bodies: &bodies,
+        inner,
+        off_post: figures.off_post,
+        off_cap: figures.off_cap,
+        laid: Vec::new(),
+    };
     let mut routes: Vec<Option<Route>> = Vec::new();
     for (n, lead) in wiring.leads.iter().enumerate() {
         let job = job(lead, ends[n], cables[n], lugs[n]);
@@ -157,6 +169,18 @@ fn clashes_of(lead: &str, route: &Route) -> Vec<Clash> {
     near.into_iter().chain(over).chain(tight).collect()
 }
 
+/// What leads go round or over besides blocks; blocks stand on the liner.
+fn bodies(design: &Design) -> Vec<Body> {
+    let liner = design.enclosure.as_ref().and_then(|e| e.liner).unwrap_or(Length::ZERO);
+    let body = |o: &Obstacle| Body {
+        corner: o.at,
+        far: PlanPoint { x: o.at.x + o.size.x, y: o.at.y + o.size.y },
+        bottom: o.bottom - liner,
+        top: o.top().map(|top| top - liner),
+    };
+    design.obstacles.iter().map(body).collect()
+}
+
 fn job(
     lead: &WiredLead,
     ends: [Option<EndPoint>; 2],
@@ -177,6 +201,7 @@ fn job(
         radius: cable.radius.filter(|_| decided),
         reach: lugs.map(straight),
         decided,
+        exits: [lead.stated.from_end.exit, lead.stated.to_end.exit],
     })
 }
 

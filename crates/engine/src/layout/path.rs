@@ -109,60 +109,109 @@ pub(super) struct Needs {
     pub(super) rise_to_mm: f64,
 }
 
-/// How long a path is and whether the cable can follow it.
+/// Where the cable climbs or comes down: on which leg, and from how far along it to how far.
 #[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Climb {
+    /// Counted from the first leg.
+    pub(super) leg: usize,
+    /// Along the leg from its first corner.
+    pub(super) from_mm: f64,
+    /// Run along the plan.
+    pub(super) span_mm: f64,
+}
+
+/// How long a path is and whether the cable can follow it.
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Measured {
     /// Along the centre line, stud to stud.
     pub(super) length_mm: f64,
     /// By how much the leg with least room is too short for its bends and lugs.
     pub(super) short_mm: f64,
-    /// The tightest corner as drawn; `None` on a straight lead.
-    pub(super) tightest_mm: Option<f64>,
+    /// Radius at each corner as drawn.
+    pub(super) fits_mm: Vec<f64>,
+    /// At the start and at the end; a lead that lies level has none.
+    pub(super) climbs: [Option<Climb>; 2],
 }
 
-/// Measures a path whose corners are square.
+impl Measured {
+    /// The tightest corner as drawn; `None` on a straight lead.
+    pub(super) fn tightest_mm(&self) -> Option<f64> {
+        self.fits_mm.iter().copied().reduce(f64::min)
+    }
+}
+
+/// How far a path turns at a corner.
+pub(super) fn turn_at(a: PlanPoint, corner: PlanPoint, b: PlanPoint) -> f64 {
+    let (dx, dy) = ((corner.x - a.x).as_mm(), (corner.y - a.y).as_mm());
+    let (ex, ey) = ((b.x - corner.x).as_mm(), (b.y - corner.y).as_mm());
+    number::atan2(dx * ey - dy * ex, dx * ex + dy * ey)
+}
+
+/// Tangent of half a turn: what a corner of radius 1 takes of either leg.
+fn half_tangent(turn: f64) -> f64 {
+    let half = turn.abs() / 2.0;
+    number::sin(half) / number::cos(half).max(1e-6)
+}
+
+/// Measures a path with a radius for each of its corners.
 ///
 /// # Formula
-/// l = sum(legs) - n * (2 - pi/2) * R + e(h1) + e(h2)
+/// l = sum(legs) - sum(R (2 tan(a/2) - a)) + e(h1) + e(h2)
 /// # Symbols
 /// - `points`: corners of the path from stud to stud
-/// - `needs`: R, bend radius [mm]; h1, h2, rise at either end [mm]
-/// - n, number of corners; a corner too near its neighbours gets the radius that fits
+/// - `radii`: R, radius wanted at each corner [mm]
+/// - `needs`: h1, h2, rise at either end [mm]
+/// - a, turn at a corner [rad]; a corner too near its neighbours gets the radius that fits
 /// - e, see [`rise`]
 /// - returns l [mm] and what is missing for the bends [mm]
 /// # Valid
-/// Square corners. A straight lead may run at any angle.
+/// Corners of less than half a turn.
 /// # Source
-/// physics, two tangents of R are replaced by a quarter circle, computed
+/// physics, two tangents of R tan(a/2) are replaced by an arc of R a, computed
 /// # Checked by
 /// hand-worked L and straight paths in the tests of this file.
-pub(super) fn measure(points: &[PlanPoint], needs: &Needs) -> Measured {
+pub(super) fn measure(points: &[PlanPoint], radii: &[f64], needs: &Needs) -> Measured {
     let legs: Vec<f64> = points.windows(2).map(|w| apart_mm(w[0], w[1])).collect();
     let last = legs.len().saturating_sub(1);
+    let turns: Vec<f64> = points.windows(3).map(|w| turn_at(w[0], w[1], w[2]).abs()).collect();
+    let takes: Vec<f64> =
+        (0..last).map(|n| radii.get(n).copied().unwrap_or(0.0) * half_tangent(turns[n])).collect();
+    let take = |n: Option<usize>| n.and_then(|n| takes.get(n)).copied().unwrap_or(0.0);
+    let before = |n: usize| if n == 0 { needs.reach_from_mm } else { take(n.checked_sub(1)) };
+    let after = |n: usize| if n == last { needs.reach_to_mm } else { take(Some(n)) };
     let (from_extra, from_span) = rise(needs.rise_from_mm, needs.radius_mm);
     let (to_extra, to_span) = rise(needs.rise_to_mm, needs.radius_mm);
-    // A climb is made wherever there is most room for it.
-    let longest = (0..legs.len()).reduce(|a, b| if legs[a] < legs[b] { b } else { a });
+    let free: Vec<f64> = (0..legs.len()).map(|n| legs[n] - before(n) - after(n)).collect();
+    // A climb is made beside its lug where there is room, else wherever there is most.
+    let roomiest =
+        (0..legs.len()).reduce(|a, b| if free[a] < free[b] { b } else { a }).unwrap_or(0);
+    let up = if free.first().is_some_and(|room| from_span <= *room) { 0 } else { roomiest };
+    let used = |n: usize| if n == up { from_span } else { 0.0 };
+    let down =
+        if free.last().is_some_and(|room| to_span <= *room - used(last)) { last } else { roomiest };
     let mut short_mm = 0.0_f64;
-    let mut fits = vec![needs.radius_mm; last];
-    for (n, leg) in legs.iter().enumerate() {
-        let lug = if n == 0 { needs.reach_from_mm } else { 0.0 }
-            + if n == last { needs.reach_to_mm } else { 0.0 }
-            + if longest == Some(n) { from_span + to_span } else { 0.0 };
-        let corners = u8::from(n != 0) + u8::from(n != last);
-        let taken = lug + f64::from(corners) * needs.radius_mm;
-        short_mm = short_mm.max(taken - leg);
-        let each = if corners == 0 { 0.0 } else { (leg - lug).max(0.0) / f64::from(corners) };
-        for corner in [n.checked_sub(1), (n != last).then_some(n)].into_iter().flatten() {
-            fits[corner] = fits[corner].min(each);
+    let mut fits: Vec<f64> = (0..last).map(|n| radii.get(n).copied().unwrap_or(0.0)).collect();
+    for (n, room) in free.iter().enumerate() {
+        let spans = used(n) + if n == down { to_span } else { 0.0 };
+        short_mm = short_mm.max(spans - room);
+        let corners = [n.checked_sub(1), (n != last).then_some(n)];
+        let wanted = take(corners[0]) + take(corners[1]);
+        let scale = ((room + wanted - spans) / wanted.max(1e-9)).clamp(0.0, 1.0);
+        for corner in corners.into_iter().flatten() {
+            fits[corner] = fits[corner].min(radii.get(corner).copied().unwrap_or(0.0) * scale);
         }
     }
-    let saved: f64 = fits.iter().map(|r| r * (2.0 - std::f64::consts::FRAC_PI_2)).sum();
+    let saved: f64 = fits.iter().zip(&turns).map(|(r, a)| r * (2.0 * half_tangent(*a) - a)).sum();
     let sum: f64 = legs.iter().sum();
+    let climb = |leg: usize, from_mm: f64, span_mm: f64| {
+        (0.0 < span_mm).then_some(Climb { leg, from_mm, span_mm })
+    };
+    let end_of = |n: usize| legs.get(n).copied().unwrap_or(0.0) - after(n);
     Measured {
         length_mm: sum - saved + from_extra + to_extra,
         short_mm,
-        tightest_mm: fits.iter().copied().reduce(f64::min),
+        fits_mm: fits,
+        climbs: [climb(up, before(up), from_span), climb(down, end_of(down) - to_span, to_span)],
     }
 }
 
@@ -220,7 +269,7 @@ mod tests {
         // Hand worked: legs of 300 and 200 mm, radius 70 mm: 500 - 2 * 70 + pi / 2 * 70 = 469.956.
         let path = [at(0.0, 0.0), at(300.0, 0.0), at(300.0, 200.0)];
         let needs = Needs { radius_mm: 70.0, reach_from_mm: 40.0, reach_to_mm: 40.0, ..BARE };
-        let got = measure(&path, &needs);
+        let got = measure(&path, &[needs.radius_mm; 8], &needs);
         assert!((got.length_mm - 469.956).abs() < 0.001, "{} mm", got.length_mm);
         assert!(got.short_mm <= 0.0, "both legs have room: {}", got.short_mm);
     }
@@ -231,9 +280,9 @@ mod tests {
         // are missing and a radius of 50 is all that fits.
         let path = [at(0.0, 0.0), at(300.0, 0.0), at(300.0, 90.0)];
         let needs = Needs { radius_mm: 70.0, reach_from_mm: 40.0, reach_to_mm: 40.0, ..BARE };
-        let got = measure(&path, &needs);
+        let got = measure(&path, &[needs.radius_mm; 8], &needs);
         assert!((got.short_mm - 20.0).abs() < 1e-9, "{} mm short", got.short_mm);
-        assert!((got.tightest_mm.unwrap_or(0.0) - 50.0).abs() < 1e-9, "{:?}", got.tightest_mm);
+        assert!((got.tightest_mm().unwrap_or(0.0) - 50.0).abs() < 1e-9, "{:?}", got.tightest_mm());
     }
 
     #[test]
@@ -274,7 +323,7 @@ mod tests {
             let needs = Needs { radius_mm: radius, reach_from_mm: 40.0, rise_from_mm: up, ..BARE };
             let path = tidied(&[ends.0, at(mid, 0.0), at(mid, y1), ends.1]);
             if let Some(path) = path {
-                let got = measure(&path, &needs);
+                let got = measure(&path, &[needs.radius_mm; 8], &needs);
                 // A micrometre for rounding.
                 prop_assert!(apart_mm(ends.0, ends.1) <= got.length_mm + 0.001, "{:?}", got);
             }

@@ -12,11 +12,26 @@ use crate::units::{Angle, Length, OneWay};
 /// straight line; the longest square path without a detour is 1.414 times.
 const DETOUR: f64 = 1.5;
 
+/// Where a lead climbs or comes down in an S of two arcs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Climb {
+    /// On which leg, counted from the first.
+    pub leg: usize,
+    /// From how far along that leg.
+    pub from: Length,
+    /// Run along the plan.
+    pub span: Length,
+}
+
 /// The path of one lead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Route {
     /// Corners on the plan, from stud to stud.
     pub points: Vec<PlanPoint>,
+    /// Radius of the centre line at each corner between the two studs, as drawn.
+    pub radii: Vec<Length>,
+    /// Where it climbs to its run and where it comes down again; a level lead has none.
+    pub climbs: [Option<Climb>; 2],
     /// Height of the face under the first lug.
     pub from_height: Length,
     /// Height at which it runs: over every case on its way and over the leads it crosses.
@@ -35,7 +50,7 @@ pub struct Route {
     pub tightest: Option<Length>,
     /// A bend, a climb or the lugs lack this much room.
     pub bend_too_tight: Option<Length>,
-    /// Runs straight from stud to stud at an angle, because no square path has room.
+    /// Some of it runs at an angle to the walls.
     pub across: bool,
     /// How far it turns in plan between its two ends; left is positive.
     pub turn: Angle,
@@ -75,17 +90,51 @@ pub(super) struct Job {
     pub(super) radius: Option<Length>,
     pub(super) reach: [Length; 2],
     pub(super) decided: bool,
+    /// The way it must leave either stud, where the owner says so.
+    pub(super) exits: [Option<Angle>; 2],
 }
 
 /// What a new lead has to mind.
 pub(super) struct Field<'a> {
     pub(super) blocks: &'a [PlacedBlock],
+    /// What else stands in the way of a lead, heights counted from the floor under the blocks.
+    pub(super) bodies: &'a [Body],
     /// Inside length and width of the box.
     pub(super) inner: [Length; 2],
     /// What a lead keeps from the centre of a bare post, to its jacket.
     pub(super) off_post: Length,
+    /// What a lead keeps from the centre of a filler cap, to its jacket.
+    pub(super) off_cap: Length,
     /// Leads already routed, with the terminals they end on.
     pub(super) laid: Vec<Laid>,
+}
+
+/// Something that is not a block and that a lead must go round or over.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Body {
+    pub(super) corner: PlanPoint,
+    pub(super) far: PlanPoint,
+    pub(super) bottom: Length,
+    /// `None` cannot be gone over.
+    pub(super) top: Option<Length>,
+}
+
+/// Corners with the radius wanted at each between the ends, and whether they were pulled taut round
+/// everything that must be kept clear.
+pub(super) struct Way {
+    pub(super) points: Vec<PlanPoint>,
+    pub(super) radii: Vec<f64>,
+    pub(super) taut: bool,
+    /// Filler caps were among what was kept clear.
+    pub(super) off_caps: bool,
+}
+
+impl Way {
+    fn square(job: &Job, points: Vec<PlanPoint>) -> Self {
+        let radius = job.radius.map_or(0.0, Length::as_mm);
+        let radii = vec![radius; points.len().saturating_sub(2)];
+        Self { points, radii, taut: false, off_caps: false }
+    }
 }
 
 /// A lead already routed.
@@ -101,24 +150,30 @@ impl Field<'_> {
     /// Finds the path of the next lead and remembers it.
     pub(super) fn route(&mut self, job: &Job) -> Route {
         let needs = needs(job, [0.0, 0.0]);
-        let points = if job.via.is_empty() {
-            self.best(job, &needs)
+        let way = if !job.via.is_empty() {
+            Way::square(job, through(job.from.at, &job.via, job.to.at))
         } else {
-            through(job.from.at, &job.via, job.to.at)
+            let taut = if job.decided { self.pulled_taut(job) } else { None };
+            taut.unwrap_or_else(|| Way::square(job, self.best(job, &needs)))
         };
-        let layer = self.layer(job, &points);
-        let base = self.over_cases(&points, job.from.height.max(job.to.height));
-        let run_height = base + job.diameter * f64::from(layer);
+        let layer = self.layer(job, &way.points);
+        let run_height = self.base(job, &way.points) + job.diameter * f64::from(layer);
         let rises = [job.from.height, job.to.height].map(|h| (run_height - h).as_mm());
-        let measured = path::measure(&points, &needs_with(needs, rises));
-        let too_near = self.nearest_post(job, &points);
+        let measured = path::measure(&way.points, &way.radii, &needs_with(needs, rises));
+        let near = if way.taut { None } else { self.nearest_post(job, &way.points) };
+        let over_cap = if way.off_caps { None } else { self.nearest_cap(job, &way) };
         self.laid.push(Laid {
             terminals: job.terminals.clone(),
-            points: points.clone(),
+            points: way.points.clone(),
             diameter_mm: job.diameter.as_mm(),
             layer,
         });
-        finished(job, points, run_height, measured, too_near)
+        finished(job, way.points, run_height, measured, (near, over_cap))
+    }
+
+    /// The height of its run before leads that it crosses lift it.
+    pub(super) fn base(&self, job: &Job, points: &[PlanPoint]) -> Length {
+        self.over_cases(points, job.from.height.max(job.to.height), job.diameter / 2.0)
     }
 
     /// The cheapest candidate that is clear; where none is, the one that is least in the way.
@@ -160,7 +215,10 @@ impl Field<'_> {
             faults[kind] = match kind {
                 0 => self.nearest_post(job, points).map_or(0.0, |(_, by)| by.as_mm()),
                 1 => f64::from(u8::from(self.leaves_box(job, points))),
-                2 => short_mm(job, points, &path::measure(points, needs)).max(0.0),
+                2 => {
+                    let radii = vec![needs.radius_mm; points.len().saturating_sub(2)];
+                    short_mm(job, points, &path::measure(points, &radii, needs)).max(0.0)
+                }
                 _ => f64::from(u8::from(self.lies_on_another(job, points))),
             };
             if !is_better && least[kind] + SAME_MM < faults[kind] {
@@ -302,20 +360,17 @@ impl Field<'_> {
         touched.map(|laid| laid.layer + 1).max().unwrap_or(0)
     }
 
-    /// The height that clears every case under a path.
-    fn over_cases(&self, points: &[PlanPoint], at_least: Length) -> Length {
-        let under = self.blocks.iter().filter(|block| {
-            let far = block.far_corner();
-            points.windows(2).any(|leg| {
-                let (low, high) = (leg[0].x.min(leg[1].x), leg[0].x.max(leg[1].x));
-                let (near, away) = (leg[0].y.min(leg[1].y), leg[0].y.max(leg[1].y));
-                low < far.x
-                    && block.corner.x < high.max(low + Length::mm(SAME_MM))
-                    && near < far.y
-                    && block.corner.y < away.max(near + Length::mm(SAME_MM))
-            })
-        });
-        under.map(|block| block.height).fold(at_least, Length::max)
+    /// The height that clears every case and body under a path and under half a cable beside it.
+    fn over_cases(&self, points: &[PlanPoint], at_least: Length, half: Length) -> Length {
+        let under = |corner: PlanPoint, far: PlanPoint| {
+            let corner = PlanPoint { x: corner.x - half, y: corner.y - half };
+            let far = PlanPoint { x: far.x + half, y: far.y + half };
+            points.windows(2).any(|leg| path::leg_over(leg[0], leg[1], corner, far))
+        };
+        let blocks = self.blocks.iter().filter(|block| under(block.corner, block.far_corner()));
+        let bodies = self.bodies.iter().filter(|body| under(body.corner, body.far));
+        let tops = bodies.filter(|body| body.bottom < at_least).filter_map(|body| body.top);
+        blocks.map(|block| block.height).chain(tops).fold(at_least, Length::max)
     }
 }
 
@@ -338,31 +393,39 @@ fn finished(
     points: Vec<PlanPoint>,
     run_height: Length,
     measured: Measured,
-    too_near: Option<(Terminal, Length)>,
+    (too_near, over_cap): (Option<(Terminal, Length)>, Option<(BlockId, Length)>),
 ) -> Route {
     let short = Length::mm(short_mm(job, &points, &measured).max(0.0));
+    let climb = |climb: path::Climb| Climb {
+        leg: climb.leg,
+        from: Length::mm(climb.from_mm),
+        span: Length::mm(climb.span_mm),
+    };
     Route {
         across: points.windows(2).any(|leg| !path::is_square(leg[0], leg[1])),
         turn: turn(&points),
         points,
+        climbs: measured.climbs.map(|c| c.map(climb)),
         from_height: job.from.height,
         run_height,
         to_height: job.to.height,
         length: OneWay::new(Length::mm(measured.length_mm)),
         decided: job.decided,
         bend_radius: job.radius,
-        tightest: measured.tightest_mm.map(Length::mm),
+        tightest: measured.tightest_mm().map(Length::mm),
+        radii: measured.fits_mm.into_iter().map(Length::mm).collect(),
         bend_too_tight: (job.radius.is_some() && SAME_MM < short.as_mm()).then_some(short),
         diameter: job.diameter,
         too_near: too_near.filter(|_| job.decided),
-        over_cap: None,
+        over_cap: over_cap.filter(|_| job.decided),
     }
 }
 
-/// What is missing for the bends and lugs of a path. A straight lead is made longer than its path
-/// by about a diameter at each end and bows by that much.
+/// What is missing for the bends and lugs of a path. A straight level lead is made longer than its
+/// path by about a diameter at each end and bows by that much; one that climbs has no room to bow.
 fn short_mm(job: &Job, points: &[PlanPoint], measured: &Measured) -> f64 {
-    let bow_mm = if points.len() == 2 { 2.0 * job.diameter.as_mm() } else { 0.0 };
+    let is_level = measured.climbs.iter().all(Option::is_none);
+    let bow_mm = if points.len() == 2 && is_level { 2.0 * job.diameter.as_mm() } else { 0.0 };
     measured.short_mm - bow_mm
 }
 
@@ -448,20 +511,8 @@ fn shared_run_mm(one: [PlanPoint; 2], other: [PlanPoint; 2]) -> Option<f64> {
     }
 }
 
-/// Sum of the quarter turns of a square path.
+/// How far a path turns in all.
 fn turn(points: &[PlanPoint]) -> Angle {
-    let mut quarters = 0_i32;
-    for corner in points.windows(3) {
-        let (dx, dy) = ((corner[1].x - corner[0].x).as_mm(), (corner[1].y - corner[0].y).as_mm());
-        let (ex, ey) = ((corner[2].x - corner[1].x).as_mm(), (corner[2].y - corner[1].y).as_mm());
-        let cross = dx * ey - dy * ex;
-        quarters += if 0.0 < cross {
-            1
-        } else if cross < 0.0 {
-            -1
-        } else {
-            0
-        };
-    }
-    Angle::degrees(f64::from(quarters) * 90.0)
+    let turns = points.windows(3).map(|c| path::turn_at(c[0], c[1], c[2]));
+    Angle::degrees(turns.sum::<f64>().to_degrees())
 }

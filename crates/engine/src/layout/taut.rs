@@ -1,0 +1,652 @@
+//! The shortest path of a bent cable on the plan, pulled taut round what it must keep clear of.
+//!
+//! A cable cannot turn on a post; it turns on a circle of its own bend radius that holds the post's
+//! keep-out inside. Such a circle is called a wheel here. Where the string between two ends touches a
+//! keep-out, it goes round it on the left or on the right: both are tried, the shorter first, until a
+//! path is clear. Lengths are in mm.
+
+use crate::number;
+
+/// Closer than this is a touch, not a clash.
+pub(super) const TOUCH_MM: f64 = 0.01;
+
+/// Paths looked at before the search gives up; a box of twelve blocks needs a few dozen.
+const TRIES: usize = 240;
+
+/// Wheels are moved until they move by less than this.
+const SETTLED_MM: f64 = 0.001;
+
+/// A place on the plan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Spot {
+    pub(super) x: f64,
+    pub(super) y: f64,
+}
+
+impl Spot {
+    pub(super) const fn at(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+
+    fn plus(self, by: f64, along: Self) -> Self {
+        Self { x: self.x + by * along.x, y: self.y + by * along.y }
+    }
+
+    fn minus(self, other: Self) -> Self {
+        Self { x: self.x - other.x, y: self.y - other.y }
+    }
+
+    fn dot(self, other: Self) -> f64 {
+        self.x * other.x + self.y * other.y
+    }
+
+    fn cross(self, other: Self) -> f64 {
+        self.x * other.y - self.y * other.x
+    }
+
+    fn long(self) -> f64 {
+        self.dot(self).sqrt()
+    }
+
+    /// The way to the left of this way.
+    const fn left(self) -> Self {
+        Self { x: -self.y, y: self.x }
+    }
+
+    pub(super) fn apart(self, other: Self) -> f64 {
+        other.minus(self).long()
+    }
+}
+
+/// A round keep-out for the centre line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Keep {
+    pub(super) centre: Spot,
+    pub(super) radius: f64,
+}
+
+/// An upright body that the centre line keeps off by the same distance on all sides.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Bar {
+    pub(super) low: Spot,
+    pub(super) high: Spot,
+    pub(super) off: f64,
+}
+
+impl Bar {
+    fn corners(&self) -> [Spot; 4] {
+        let (l, h) = (self.low, self.high);
+        [l, Spot::at(h.x, l.y), h, Spot::at(l.x, h.y)]
+    }
+
+    fn holds(&self, p: Spot) -> bool {
+        self.low.x < p.x && p.x < self.high.x && self.low.y < p.y && p.y < self.high.y
+    }
+
+    /// From the body to a straight piece; nothing where they meet.
+    fn off_straight(&self, a: Spot, b: Spot) -> f64 {
+        let c = self.corners();
+        let sides = [(c[0], c[1]), (c[1], c[2]), (c[2], c[3]), (c[3], c[0])];
+        if self.holds(a) || self.holds(b) || sides.iter().any(|s| crosses((a, b), *s)) {
+            return 0.0;
+        }
+        let to_corners = c.iter().map(|p| off_straight(*p, a, b));
+        let to_sides =
+            sides.iter().flat_map(|s| [off_straight(a, s.0, s.1), off_straight(b, s.0, s.1)]);
+        to_corners.chain(to_sides).fold(f64::INFINITY, f64::min)
+    }
+}
+
+fn crosses(one: (Spot, Spot), other: (Spot, Spot)) -> bool {
+    let side = |l: (Spot, Spot), p: Spot| l.1.minus(l.0).cross(p.minus(l.0));
+    side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
+}
+
+/// From a place to a straight piece.
+fn off_straight(p: Spot, a: Spot, b: Spot) -> f64 {
+    let way = b.minus(a);
+    let long = way.dot(way);
+    let share = if long <= 0.0 { 0.0 } else { (p.minus(a).dot(way) / long).clamp(0.0, 1.0) };
+    p.apart(a.plus(share, way))
+}
+
+/// One end of the path.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct End {
+    pub(super) at: Spot,
+    /// Straight part under the lug.
+    pub(super) reach: f64,
+    /// The way it must leave, as a unit vector; `None` leaves any way.
+    pub(super) exit: Option<Spot>,
+}
+
+/// What a path has to mind.
+#[derive(Clone, Debug)]
+pub(super) struct Yard {
+    pub(super) keeps: Vec<Keep>,
+    pub(super) bars: Vec<Bar>,
+    /// The path stays within these corners.
+    pub(super) low: Spot,
+    pub(super) high: Spot,
+    /// Radius of the centre line of its tightest bend.
+    pub(super) radius: f64,
+}
+
+/// A circle the cable turns on: anticlockwise where `side` is 1, clockwise where it is -1.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Wheel {
+    keep: Keep,
+    side: f64,
+    centre: Spot,
+    radius: f64,
+}
+
+/// A turn of the path: the corner where the straights on either side meet, and its radius.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Corner {
+    pub(super) at: Spot,
+    pub(super) radius: f64,
+}
+
+/// A straight piece, or the turn on a wheel.
+#[derive(Clone, Copy, Debug)]
+enum Piece {
+    Straight(Spot, Spot),
+    Turn { on: Wheel, from: Spot, sweep: f64 },
+}
+
+struct Path {
+    pieces: Vec<Piece>,
+    long: f64,
+}
+
+/// The shortest clear path: its corners from end to end and its length; `None` when none was found.
+pub(super) fn shortest(yard: &Yard, ends: [End; 2]) -> Option<(Vec<Corner>, f64)> {
+    let mut open: Vec<(f64, Vec<Wheel>)> = first_guesses(yard, ends);
+    let mut seen: Vec<Vec<(u64, u64, bool)>> = Vec::new();
+    for _ in 0..TRIES {
+        let least = (0..open.len()).reduce(|a, b| if open[b].0 < open[a].0 { b } else { a })?;
+        let (_, wheels) = open.swap_remove(least);
+        let Some((path, wheels)) = settle(yard, ends, wheels) else {
+            continue;
+        };
+        let Some((n, hit)) = worst(yard, &path) else {
+            if within(yard, &path) {
+                return Some((corners(ends, &path), path.long));
+            }
+            continue;
+        };
+        for child in round(yard, ends, &path, &wheels, (n, hit)) {
+            let key = name(&child);
+            if seen.contains(&key) {
+                continue;
+            }
+            seen.push(key);
+            if let Some((path, settled)) = settle(yard, ends, child) {
+                open.push((path.long, settled));
+            }
+        }
+    }
+    None
+}
+
+/// Without a stated way out one guess is enough; each stated way is left by a turn to either side.
+fn first_guesses(yard: &Yard, ends: [End; 2]) -> Vec<(f64, Vec<Wheel>)> {
+    let mut guesses = vec![Vec::new()];
+    for (n, end) in ends.iter().enumerate() {
+        let Some(exit) = end.exit else {
+            continue;
+        };
+        let mut more = Vec::new();
+        for guess in &guesses {
+            for side in [1.0, -1.0] {
+                // Towards the end the cable comes in against the way it leaves.
+                let along = if n == 0 { side } else { -side };
+                let mouth = end.at.plus(end.reach, exit);
+                let centre = mouth.plus(along * yard.radius, exit.left());
+                let keep = Keep { centre, radius: yard.radius };
+                let wheel = Wheel { keep, side, centre, radius: yard.radius };
+                let mut longer: Vec<Wheel> = guess.clone();
+                longer.push(wheel);
+                more.push(longer);
+            }
+        }
+        guesses = more;
+    }
+    guesses
+        .into_iter()
+        .filter_map(|wheels| settle(yard, ends, wheels).map(|(path, wheels)| (path.long, wheels)))
+        .collect()
+}
+
+/// What tells two guesses apart: which keep-outs, in which order, on which side.
+fn name(wheels: &[Wheel]) -> Vec<(u64, u64, bool)> {
+    wheels
+        .iter()
+        .map(|w| (w.keep.centre.x.to_bits(), w.keep.centre.y.to_bits(), 0.0 < w.side))
+        .collect()
+}
+
+/// Moves every wheel to where the string pulls it, drops those the string does not touch, and lays
+/// the path; `None` when the cable cannot follow it.
+///
+/// A string that comes in along u and leaves along v pulls a wheel along v - u, which points into the
+/// turn; the keep-out inside the wheel stops it at the far side of that way.
+fn settle(yard: &Yard, ends: [End; 2], mut wheels: Vec<Wheel>) -> Option<(Path, Vec<Wheel>)> {
+    for _ in 0..24 {
+        let ways = tangents(ends, &wheels)?;
+        if let Some(loose) =
+            (0..wheels.len()).find(|n| is_loose(&wheels[*n], ways[*n], ways[n + 1]))
+        {
+            // A stated way out stays; without it the cable would leave another way.
+            if wheels[loose].radius <= wheels[loose].keep.radius + TOUCH_MM
+                && (ends[0].exit.is_some() || ends[1].exit.is_some())
+            {
+                return None;
+            }
+            wheels.remove(loose);
+            continue;
+        }
+        let mut moved = 0.0_f64;
+        let last = wheels.len();
+        for n in 0..last {
+            let play = wheels[n].radius - wheels[n].keep.radius;
+            if play <= 0.0 {
+                continue;
+            }
+            let pull = ways[n + 1].minus(ways[n]);
+            let pull = if pull.long() < 1e-9 {
+                let left = ways[n].left();
+                Spot::at(left.x * wheels[n].side, left.y * wheels[n].side)
+            } else {
+                pull
+            };
+            let wish = wheels[n].keep.centre.plus(play / pull.long(), pull);
+            let wish = off_end(wish, &wheels[n], play, (n == 0).then_some(&ends[0]))?;
+            let wish = off_end(wish, &wheels[n], play, (n + 1 == last).then_some(&ends[1]))?;
+            moved = moved.max(wish.apart(wheels[n].centre));
+            wheels[n].centre = wish;
+        }
+        if moved < SETTLED_MM {
+            break;
+        }
+    }
+    spread(&mut wheels);
+    let path = laid(yard, ends, &wheels)?;
+    Some((path, wheels))
+}
+
+/// Keeps a wheel far enough from an end for the straight part under the lug.
+fn off_end(wish: Spot, wheel: &Wheel, play: f64, end: Option<&End>) -> Option<Spot> {
+    let Some(end) = end else {
+        return Some(wish);
+    };
+    let far = number::hypot(wheel.radius, end.reach);
+    if far <= wish.apart(end.at) {
+        return Some(wish);
+    }
+    // Where the circle of that distance about the end meets the circle the wheel may move on.
+    let way = wheel.keep.centre.minus(end.at);
+    let apart = way.long();
+    if apart < TOUCH_MM || apart + play < far {
+        return None;
+    }
+    let along = (far * far - play * play + apart * apart) / (2.0 * apart);
+    let aside = (far * far - along * along).max(0.0).sqrt();
+    let unit = Spot::at(way.x / apart, way.y / apart);
+    let foot = end.at.plus(along, unit);
+    let both = [foot.plus(aside, unit.left()), foot.plus(-aside, unit.left())];
+    Some(if wish.apart(both[0]) <= wish.apart(both[1]) { both[0] } else { both[1] })
+}
+
+/// Pushes two wheels apart that turn opposite ways and lie too close for a straight between them.
+fn spread(wheels: &mut [Wheel]) {
+    for n in 1..wheels.len() {
+        let (a, b) = (wheels[n - 1], wheels[n]);
+        let need = a.radius + b.radius - a.centre.apart(b.centre);
+        if 0.0 <= a.side * b.side || need <= 0.0 {
+            continue;
+        }
+        let way = b.centre.minus(a.centre);
+        let unit = Spot::at(way.x / way.long().max(TOUCH_MM), way.y / way.long().max(TOUCH_MM));
+        wheels[n - 1].centre = kept(&a, a.centre.plus(-need / 2.0 - TOUCH_MM, unit));
+        let still = a.radius + b.radius - wheels[n - 1].centre.apart(b.centre) + TOUCH_MM;
+        wheels[n].centre = kept(&b, b.centre.plus(still.max(0.0), unit));
+    }
+}
+
+/// The nearest centre to a wish at which the wheel still holds its keep-out.
+fn kept(wheel: &Wheel, wish: Spot) -> Spot {
+    let play = (wheel.radius - wheel.keep.radius).max(0.0);
+    let off = wish.minus(wheel.keep.centre);
+    let long = off.long();
+    if long <= play { wish } else { wheel.keep.centre.plus(play / long.max(TOUCH_MM), off) }
+}
+
+/// The way of each straight piece, from the first end over the wheels to the last.
+///
+/// # Formula
+/// t = sqrt(|D|^2 - k^2), k = s2 r2 - s1 r1; u = D (t - i k) / |D|^2, as complex numbers
+/// # Symbols
+/// - `wheels`: D, from one centre to the next [mm]; r, radius [mm]; s, side, 1 or -1
+/// - t, length of the straight piece [mm]
+/// - returns u, unit vector along each piece; `None` where two wheels lie in one another
+/// # Valid
+/// Circles outside one another where the sides differ; an end is a circle of no radius.
+/// # Source
+/// physics, the common tangent of two circles, computed
+/// # Checked by
+/// the hand-worked half turn in the tests of this file.
+fn tangents(ends: [End; 2], wheels: &[Wheel]) -> Option<Vec<Spot>> {
+    let point = |at| (at, 0.0);
+    let circle = |w: &Wheel| (w.centre, w.side * w.radius);
+    let mut before = point(ends[0].at);
+    let mut ways = Vec::with_capacity(wheels.len() + 1);
+    for next in wheels.iter().map(circle).chain([point(ends[1].at)]) {
+        let d = next.0.minus(before.0);
+        let k = next.1 - before.1;
+        let square = d.dot(d);
+        let t = square - k * k;
+        if t < 0.0 || square <= 0.0 {
+            return None;
+        }
+        let t = t.sqrt();
+        ways.push(Spot::at((d.x * t + d.y * k) / square, (d.y * t - d.x * k) / square));
+        before = next;
+    }
+    Some(ways)
+}
+
+/// How far the path turns on a wheel, from nothing to a whole turn.
+fn sweep(wheel: &Wheel, way_in: Spot, way_out: Spot) -> f64 {
+    let turn = number::atan2(way_in.cross(way_out), way_in.dot(way_out)) * wheel.side;
+    if turn < -1e-9 { turn + std::f64::consts::TAU } else { turn.max(0.0) }
+}
+
+/// A string that would have to go nearly round a wheel does not touch it.
+fn is_loose(wheel: &Wheel, way_in: Spot, way_out: Spot) -> bool {
+    let turn = way_in.cross(way_out) * wheel.side;
+    // Turning against its side by less than a right angle.
+    turn < -1e-9 && 0.0 < way_in.dot(way_out)
+}
+
+/// The pieces of the path; `None` where a lug has no straight part.
+fn laid(yard: &Yard, ends: [End; 2], wheels: &[Wheel]) -> Option<Path> {
+    let ways = tangents(ends, wheels)?;
+    let mut pieces = Vec::with_capacity(2 * wheels.len() + 1);
+    let mut long = 0.0;
+    let mut here = ends[0].at;
+    // The point where a way touches a wheel lies to its right where the wheel turns left.
+    let touch = |w: &Wheel, way: Spot| w.centre.plus(-w.side * w.radius, way.left());
+    for (n, wheel) in wheels.iter().enumerate() {
+        let to = touch(wheel, ways[n]);
+        long += here.apart(to);
+        pieces.push(Piece::Straight(here, to));
+        let turn = sweep(wheel, ways[n], ways[n + 1]);
+        long += turn * wheel.radius;
+        pieces.push(Piece::Turn { on: *wheel, from: ways[n], sweep: turn });
+        here = touch(wheel, ways[n + 1]);
+    }
+    long += here.apart(ends[1].at);
+    pieces.push(Piece::Straight(here, ends[1].at));
+    let straight = |piece: &Piece| match piece {
+        Piece::Straight(a, b) => a.apart(*b),
+        Piece::Turn { .. } => 0.0,
+    };
+    let short = |piece: Option<&Piece>, reach: f64| {
+        !wheels.is_empty() && piece.map_or(0.0, straight) + TOUCH_MM < reach
+    };
+    let bent_too_far =
+        pieces.iter().any(|p| matches!(p, Piece::Turn { sweep, .. } if 4.8 < *sweep));
+    let lacks = short(pieces.first(), ends[0].reach)
+        || short(pieces.last(), ends[1].reach)
+        || bent_too_far
+        || yard.radius < 0.0;
+    (!lacks).then_some(Path { pieces, long })
+}
+
+/// What a path runs into.
+#[derive(Clone, Copy, Debug)]
+enum Hit {
+    Keep(Keep),
+    Bar(Bar),
+}
+
+/// The piece and the body where the path lacks most room.
+fn worst(yard: &Yard, path: &Path) -> Option<(usize, Hit)> {
+    let mut most = TOUCH_MM;
+    let mut found = None;
+    for (n, piece) in path.pieces.iter().enumerate() {
+        for keep in &yard.keeps {
+            let by = keep.radius - off_piece(keep, piece);
+            if most < by {
+                (most, found) = (by, Some((n, Hit::Keep(*keep))));
+            }
+        }
+        for bar in &yard.bars {
+            let off =
+                chords(piece).map(|(a, b)| bar.off_straight(a, b)).fold(f64::INFINITY, f64::min);
+            let by = bar.off - off;
+            // The strokes of a turn lie a few hundredths of a millimetre inside it.
+            let slip = if matches!(piece, Piece::Turn { .. }) { 0.05 } else { 0.0 };
+            if most.max(slip) < by {
+                (most, found) = (by, Some((n, Hit::Bar(*bar))));
+            }
+        }
+    }
+    found
+}
+
+/// From the middle of a keep-out to a piece.
+fn off_piece(keep: &Keep, piece: &Piece) -> f64 {
+    match piece {
+        Piece::Straight(a, b) => off_straight(keep.centre, *a, *b),
+        Piece::Turn { on, from, sweep } => {
+            let off = keep.centre.minus(on.centre);
+            let ring = (off.long() - on.radius).abs();
+            if keep.radius <= ring {
+                return ring;
+            }
+            // How far round the wheel the middle lies, from where the path meets it.
+            let start = Spot::at(from.y * on.side, -from.x * on.side);
+            let round = number::atan2(start.cross(off), start.dot(off)) * on.side;
+            let round = if round < 0.0 { round + std::f64::consts::TAU } else { round };
+            if round <= *sweep {
+                return ring;
+            }
+            let ends = [0.0, *sweep].map(|turn| keep.centre.apart(on_wheel(on, *from, turn)));
+            ends[0].min(ends[1])
+        }
+    }
+}
+
+/// A place on a wheel, so far round from where the path meets it.
+fn on_wheel(on: &Wheel, from: Spot, turn: f64) -> Spot {
+    let start = Spot::at(from.y * on.side, -from.x * on.side);
+    let (sin, cos) = (number::sin(turn * on.side), number::cos(turn));
+    let at = Spot::at(start.x * cos - start.y * sin, start.x * sin + start.y * cos);
+    on.centre.plus(on.radius, at)
+}
+
+/// A piece as straight strokes; a turn in strokes of a thirtieth of a right angle or less.
+fn chords(piece: &Piece) -> impl Iterator<Item = (Spot, Spot)> {
+    let strokes: u8 = match piece {
+        Piece::Straight(..) => 1,
+        Piece::Turn { sweep, .. } => {
+            (1..=96).find(|n| *sweep <= f64::from(*n) * 0.05).unwrap_or(96)
+        }
+    };
+    let piece = *piece;
+    (0..strokes).map(move |n| match piece {
+        Piece::Straight(a, b) => (a, b),
+        Piece::Turn { on, from, sweep } => {
+            let part = |n: u8| on_wheel(&on, from, sweep * f64::from(n) / f64::from(strokes));
+            (part(n), part(n + 1))
+        }
+    })
+}
+
+/// Whether the whole path stays where it may run.
+fn within(yard: &Yard, path: &Path) -> bool {
+    path.pieces.iter().flat_map(chords).all(|(a, b)| {
+        [a, b].iter().all(|p| {
+            yard.low.x <= p.x + TOUCH_MM
+                && yard.low.y <= p.y + TOUCH_MM
+                && p.x <= yard.high.x + TOUCH_MM
+                && p.y <= yard.high.y + TOUCH_MM
+        })
+    })
+}
+
+/// Both ways round what a piece runs into, as longer lists of wheels.
+fn round(
+    yard: &Yard,
+    ends: [End; 2],
+    path: &Path,
+    wheels: &[Wheel],
+    (piece, hit): (usize, Hit),
+) -> Vec<Vec<Wheel>> {
+    let (a, b) = match path.pieces[piece] {
+        Piece::Straight(a, b) => (a, b),
+        Piece::Turn { on, from, sweep } => (on_wheel(&on, from, 0.0), on_wheel(&on, from, sweep)),
+    };
+    let way = if a.apart(b) < TOUCH_MM { ends[1].at.minus(ends[0].at) } else { b.minus(a) };
+    // Pieces are straight, turn, straight and so on: a straight stands between two wheels.
+    let places = if piece % 2 == 0 { vec![piece / 2] } else { vec![piece / 2, piece / 2 + 1] };
+    let mut children = Vec::new();
+    for side in [1.0, -1.0] {
+        let keep = match hit {
+            Hit::Keep(keep) => keep,
+            Hit::Bar(bar) => {
+                // Turning left, the body lies to the left: its rightmost corner holds the string.
+                let right = |p: &Spot| -side * way.left().dot(*p);
+                let corner = bar.corners().into_iter();
+                let best = corner.reduce(|p, q| if right(&p) < right(&q) { q } else { p });
+                Keep { centre: best.unwrap_or(bar.low), radius: bar.off }
+            }
+        };
+        for place in &places {
+            let is_same = |w: &Wheel| w.keep == keep;
+            let beside = [place.checked_sub(1), Some(*place)];
+            if beside.into_iter().flatten().any(|n| wheels.get(n).is_some_and(is_same)) {
+                continue;
+            }
+            let radius = yard.radius.max(keep.radius);
+            let long = way.long().max(TOUCH_MM);
+            let inside = side * (radius - keep.radius) / long;
+            let centre = keep.centre.plus(inside, way.left());
+            let mut child = wheels.to_vec();
+            child.insert((*place).min(wheels.len()), Wheel { keep, side, centre, radius });
+            children.push(child);
+        }
+    }
+    children
+}
+
+/// Corners of the path from end to end; a long turn gets several, so that every corner is blunt.
+fn corners(ends: [End; 2], path: &Path) -> Vec<Corner> {
+    const BLUNT: f64 = std::f64::consts::FRAC_PI_2;
+    let mut all = vec![Corner { at: ends[0].at, radius: 0.0 }];
+    for piece in &path.pieces {
+        let Piece::Turn { on, from, sweep } = piece else {
+            continue;
+        };
+        if *sweep < 1e-6 {
+            continue;
+        }
+        let parts: u8 = (1..=4).find(|n| *sweep <= f64::from(*n) * BLUNT + 1e-9).unwrap_or(4);
+        let each = sweep / f64::from(parts);
+        let tangent = on.radius * number::sin(each / 2.0) / number::cos(each / 2.0);
+        for n in 0..parts {
+            let turn = each * f64::from(n);
+            let at = on_wheel(on, *from, turn);
+            let (sin, cos) = (number::sin(turn * on.side), number::cos(turn));
+            let way = Spot::at(from.x * cos - from.y * sin, from.x * sin + from.y * cos);
+            all.push(Corner { at: at.plus(tangent, way), radius: on.radius });
+        }
+    }
+    all.push(Corner { at: ends[1].at, radius: 0.0 });
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Bar, End, Keep, Spot, Yard, shortest};
+
+    fn yard(keeps: Vec<Keep>, radius: f64) -> Yard {
+        let (low, high) = (Spot::at(-1e4, -1e4), Spot::at(1e4, 1e4));
+        Yard { keeps, bars: Vec::new(), low, high, radius }
+    }
+
+    const fn end(x: f64, y: f64) -> End {
+        End { at: Spot::at(x, y), reach: 0.0, exit: None }
+    }
+
+    fn keep(x: f64, y: f64, radius: f64) -> Keep {
+        Keep { centre: Spot::at(x, y), radius }
+    }
+
+    #[track_caller]
+    fn check(yard: &Yard, ends: [End; 2], want: f64) {
+        let got = shortest(yard, ends).map_or(f64::NAN, |(_, long)| long);
+        // A thousandth of a millimetre, well above the step at which wheels are left alone.
+        assert!((got - want).abs() < 0.001, "{got} mm, not {want} mm");
+    }
+
+    #[test]
+    fn nothing_in_the_way_is_a_straight_line() {
+        check(
+            &yard(vec![keep(50.0, 160.0, 30.0)], 70.0),
+            [end(0.0, 0.0), end(300.0, 400.0)],
+            500.0,
+        );
+    }
+
+    #[test]
+    fn a_string_round_a_circle_by_hand() {
+        // Hand worked: a circle of 50 half way along 200 mm. From 100 mm away the tangent is
+        // sqrt(100^2 - 50^2) = 86.603 mm; the arc is 2 asin(50 / 100) = pi / 3, 52.360 mm.
+        let circle = vec![keep(100.0, 0.0, 50.0)];
+        check(&yard(circle, 0.0), [end(0.0, 0.0), end(200.0, 0.0)], 2.0 * 86.6025 + 52.3599);
+    }
+
+    #[test]
+    fn a_stiff_cable_turns_on_a_wheel_that_holds_the_post() {
+        // Hand worked: a post of 50 kept off, bent to 130: the wheel's middle lies 80 mm across. From
+        // 150 mm away: 170 mm to the middle, tangent sqrt(170^2 - 130^2) = 109.545; either straight
+        // turns asin(130 / 170) - atan(80 / 150) = 0.870585 - 0.489957 = 0.380627 off the line between
+        // the ends, so the arc is 2 * 0.380627 * 130 = 98.963.
+        let post = vec![keep(150.0, 0.0, 50.0)];
+        check(&yard(post, 130.0), [end(0.0, 0.0), end(300.0, 0.0)], 2.0 * 109.5445 + 98.9631);
+    }
+
+    #[test]
+    fn the_shorter_side_is_taken() {
+        // The circle lies 20 mm to the left of the line, so the path passes on the right.
+        let (corners, _) =
+            shortest(&yard(vec![keep(150.0, 20.0, 50.0)], 60.0), [end(0.0, 0.0), end(300.0, 0.0)])
+                .expect("there is a way");
+        assert!(corners.iter().all(|c| c.at.y <= 0.0), "{corners:?}");
+    }
+
+    #[test]
+    fn a_body_is_passed_round_its_corners() {
+        // Hand worked: a body from 100 to 200 mm that reaches 30 mm to either side, kept off by
+        // nothing, a cable without stiffness: 2 * hypot(100, 30) + 100.
+        let mut yard = yard(Vec::new(), 0.0);
+        let (low, high) = (Spot::at(100.0, -30.0), Spot::at(200.0, 40.0));
+        yard.bars.push(Bar { low, high, off: 0.1 });
+        let got = shortest(&yard, [end(0.0, 0.0), end(300.0, 0.0)]).map_or(f64::NAN, |p| p.1);
+        assert!((got - 2.0 * 104.403 - 100.0).abs() < 0.3, "{got} mm");
+    }
+
+    #[test]
+    fn a_stated_way_out_is_kept() {
+        // Hand worked: leaving away from the other end, 40 mm straight, half a turn on 50 mm, then
+        // back past the start: the last straight is hypot-free only if the ends are level with it:
+        // the other end lies 100 mm to the left, so 40 + 50 pi + 40 + 300.
+        let mut from = end(0.0, 0.0);
+        (from.exit, from.reach) = (Some(Spot::at(-1.0, 0.0)), 40.0);
+        check(&yard(Vec::new(), 50.0), [from, end(300.0, -100.0)], 40.0 + 157.0796 + 340.0);
+    }
+}
