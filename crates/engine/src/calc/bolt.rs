@@ -26,7 +26,7 @@ pub fn bolt_shear(proof: Force) -> Force {
 /// # Formula
 /// P = p (a - pi d^2 / 4), a = s^2 for a square plate and pi s^2 / 4 for a round washer
 /// # Symbols
-/// - `limits`: p, what the face of plywood may bear [MPa]
+/// - `limits`: p, what the face of plywood may bear [N/mm2]
 /// - `face`: a, area of plate or washer with its hole not taken out [mm2]
 /// - `bolt`: d, diameter of the hole [mm]
 /// - returns P, one bolt [N]

@@ -19,7 +19,7 @@ pub struct ScrewJoint {
     pub head: Length,
 }
 
-/// Tensile strength that is counted for a tube of unknown steel [MPa].
+/// Tensile strength that is counted for a tube of unknown steel [N/mm2].
 fn tensile_mpa(limits: &Limits) -> f64 {
     limits.value("steel-tensile").value * MPA_PER_KSI
 }
