@@ -153,8 +153,8 @@ impl On<'_> {
         let rise = self.cx.limit("panel-cell-over-air")?;
         let margin = self.cx.limit("pv-hot-margin")?;
         let place = self.cx.design().place.as_ref();
-        // Thirty degrees of air is the summer day of the scenario where nothing else is said.
-        let air_c = place.and_then(|p| p.warmest).map_or(30.0, |t| t.as_celsius());
+        let usual = self.cx.limit("panel-air-warm")?;
+        let air_c = place.and_then(|p| p.warmest).map_or(usual.value, |t| t.as_celsius());
         let cell_c = air_c + rise.value;
         let slope = self.per_kelvin();
         let open = self.array.open_volts.unwrap_or(working).as_volts();

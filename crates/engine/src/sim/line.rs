@@ -96,21 +96,18 @@ fn efficiency(tables: &Tables, device: &Device, assumed: &mut Vec<Assumed>) -> f
 fn vehicle_ohm(study: &Study, tables: &Tables, device: &Device, assumed: &mut Vec<Assumed>) -> f64 {
     let name = &device.part.name;
     let units = study.design.rig.units;
-    let plug = device.resistance.map_or_else(
-        || {
-            let usual = tables.limits.value("tow-plug-resistance");
-            let ohm = Resistance::milliohms(usual.value);
-            assumed.push(Assumed {
-                path: format!("device.{name}.resistance"),
-                value: format!("{} for both pins of the plug", show::resistance(ohm)),
-                how_to_measure: "millivolts across the joined plug under a known load".to_owned(),
-                matters: "a dirty plug takes more than the whole line".to_owned(),
-                cite: usual.cite,
-            });
-            ohm
-        },
-        |ohm| ohm,
-    );
+    let plug = device.resistance.unwrap_or_else(|| {
+        let usual = tables.limits.value("tow-plug-resistance");
+        let ohm = Resistance::milliohms(usual.value);
+        assumed.push(Assumed {
+            path: format!("device.{name}.resistance"),
+            value: format!("{} for both pins of the plug", show::resistance(ohm)),
+            how_to_measure: "millivolts across the joined plug under a known load".to_owned(),
+            matters: "a dirty plug takes more than the whole line".to_owned(),
+            cite: usual.cite,
+        });
+        ohm
+    });
     let length = device.length.unwrap_or_else(|| {
         let usual = tables.limits.value("vehicle-line-length");
         let length = Length::mm(usual.value * 1000.0);
