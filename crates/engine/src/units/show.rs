@@ -88,6 +88,15 @@ pub fn mass(value: Mass, system: UnitSystem) -> String {
     }
 }
 
+/// A mass as a scale under a rig shows it: whole kilograms or pounds.
+#[must_use]
+pub fn weight(value: Mass, system: UnitSystem) -> String {
+    match system {
+        UnitSystem::Metric => format!("{} kg", fixed(value.as_kg(), 0)),
+        UnitSystem::Us => format!("{} lb", fixed(value.as_pounds(), 0)),
+    }
+}
+
 /// A force, to the ten newtons or pounds that a fastener can be judged by.
 #[must_use]
 pub fn force(value: Force, system: UnitSystem) -> String {

@@ -83,10 +83,7 @@ fn signed(mass: Mass, units: UnitSystem) -> String {
 
 /// A whole kilogram or pound: nobody weighs a rig more closely.
 fn whole(mass: Option<Mass>, units: UnitSystem) -> String {
-    mass.map_or("not known".to_owned(), |m| match units {
-        UnitSystem::Metric => format!("{} kg", show::fixed(m.as_kg(), 0)),
-        UnitSystem::Us => show::mass(m, units),
-    })
+    mass.map_or("not known".to_owned(), |m| show::weight(m, units))
 }
 
 fn states(weight: &Weight, units: UnitSystem) -> String {
@@ -161,7 +158,8 @@ fn afloat(weight: &Weight) -> String {
 }
 
 fn band_words(band: &Band, units: UnitSystem) -> String {
-    let at = show::length(band.at, units);
+    let side = if band.at < Length::ZERO { "behind" } else { "ahead" };
+    let at = format!("{} {side}", show::length(band.at.abs(), units));
     if !band.exists() {
         return format!(
             "No place passes for the box with its {}: {} stops it nearer to the axle and {} nearer \
@@ -171,16 +169,17 @@ fn band_words(band: &Band, units: UnitSystem) -> String {
             band.to_by
         );
     }
-    let (from, to) = (show::length(band.from, units), show::length(band.to, units));
     let verdict = if band.holds_box() {
-        format!("It lies {at} ahead: good.")
+        format!("It lies {at}: good.")
     } else {
-        format!("It lies {at} ahead: move it.")
+        format!("It lies {at}: move it.")
     };
     format!(
-        "The middle of the box may lie {from} to {to} ahead of the axle: nearer to the axle stops \
-         at {}, nearer to the ball at {}. {verdict}",
-        band.from_by, band.to_by
+        "The middle of the box may lie {}: nearer to the axle stops at {}, nearer to the ball at \
+         {}. {verdict}",
+        band.words(units),
+        band.from_by,
+        band.to_by
     )
 }
 

@@ -7,6 +7,7 @@ use crate::model::design::Design;
 use crate::model::rig::RigKind;
 use crate::study::Study;
 use crate::tables::Tables;
+use crate::units::show::{self, UnitSystem};
 use crate::units::{Length, Mass};
 
 /// The band is told in steps of a tape laid on a floor.
@@ -38,6 +39,19 @@ impl Band {
     #[must_use]
     pub fn exists(&self) -> bool {
         self.from <= self.to
+    }
+
+    /// Both ends in words, such as `1220 mm to 1860 mm ahead of the axle`.
+    #[must_use]
+    pub fn words(&self, units: UnitSystem) -> String {
+        let (from, to) = (show::length(self.from.abs(), units), show::length(self.to.abs(), units));
+        if Length::ZERO <= self.from {
+            format!("{from} to {to} ahead of the axle")
+        } else if Length::ZERO <= self.to {
+            format!("between {from} behind the axle and {to} ahead of it")
+        } else {
+            format!("{to} to {from} behind the axle")
+        }
     }
 
     /// Whether the box lies in it.
