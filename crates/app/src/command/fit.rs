@@ -16,7 +16,6 @@ use engine::fit::better::Search;
 use engine::fit::dry_fit::DryFit;
 use engine::fit::room::{Clear, Room};
 use engine::report::Report;
-use engine::units::Length;
 use engine::units::show::{self, UnitSystem};
 use std::process::ExitCode;
 
@@ -109,20 +108,12 @@ fn leads(leads: &[DryFit], units: UnitSystem) -> String {
     ];
     let row = |lead: &DryFit| {
         let in_hand = lead.in_hand.map_or("-".to_owned(), |l| show::length(l, units));
-        let verdict = match lead.spare {
-            Some(over) if over < Length::ZERO => {
-                format!("{} short: make a new one", show::length(over.abs(), units))
-            }
-            Some(over) => format!("long enough by {}", show::length(over, units)),
-            None if lead.unmeasured => "measure it".to_owned(),
-            None => String::new(),
-        };
         vec![
             lead.id.clone(),
             show::length(lead.route, units),
             show::length(lead.cut, units),
             in_hand,
-            verdict,
+            lead.says.clone(),
         ]
     };
     if leads.is_empty() { String::new() } else { table(&columns, leads.iter().map(row).collect()) }

@@ -71,6 +71,16 @@ struct LeadJson {
     cut_mm: f64,
     in_hand_mm: Option<f64>,
     spare_mm: Option<f64>,
+    /// Whether the one in hand reaches, in words.
+    says: String,
+    /// Allowance at each end; null for a lead without a path.
+    slack_each_end_mm: Option<f64>,
+    /// What it is made longer by, to be as long as its partners.
+    for_partners_mm: Option<f64>,
+    /// From the stud to the closed end of the barrel, at the start and at the end.
+    lugs_mm: Option<[f64; 2]>,
+    /// Where it is held, along the lead from its start.
+    supports_mm: Vec<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -329,6 +339,11 @@ impl LeadJson {
             cut_mm: lead.cut.as_mm(),
             in_hand_mm: lead.in_hand.map(|l| l.as_mm()),
             spare_mm: lead.spare.map(|l| l.as_mm()),
+            says: lead.says.clone(),
+            slack_each_end_mm: lead.parts.as_ref().map(|p| p.slack_each_end.as_mm()),
+            for_partners_mm: lead.parts.as_ref().map(|p| p.for_partners.as_mm()),
+            lugs_mm: lead.parts.as_ref().map(|p| [p.lug_from.as_mm(), p.lug_to.as_mm()]),
+            supports_mm: lead.supports.at.iter().map(|l| l.as_mm()).collect(),
         }
     }
 }

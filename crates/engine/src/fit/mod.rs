@@ -48,7 +48,7 @@ impl Fit {
         Self {
             stage,
             room: Room::of(study, tables),
-            dry_fit: dry_fit::of(study),
+            dry_fit: dry_fit::of(study, tables),
             better: None,
             weight: Weight::of(study, whole, tables),
             hold_down: HoldDown::of(&study.design, tables),
