@@ -22,11 +22,11 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
         said.extend(unplaced(cx));
         said.extend(design.enclosure.as_ref().and_then(shared));
     }
-    if design.rig.kind == RigKind::Boat {
-        if let Some(space) = &design.enclosure {
-            said.extend(fuel_line(cx, space)?);
-            said.extend(fuel_tank(space));
-        }
+    if design.rig.kind == RigKind::Boat
+        && let Some(space) = &design.enclosure
+    {
+        said.extend(fuel_line(cx, space)?);
+        said.extend(fuel_tank(space));
     }
     Ok(said)
 }

@@ -34,6 +34,13 @@ pub struct FittedBank {
     pub assumed: Vec<Assumed>,
 }
 
+/// Gassing current at the reference volts and temperature [mA per 100 Ah].
+fn gas_ma_per_100_ah(chemistry: Chemistry, tables: &Tables) -> f64 {
+    let sealed = matches!(chemistry, Chemistry::Agm | Chemistry::Gel);
+    let id = if sealed { "gassing-current-sealed" } else { "gassing-current-vented" };
+    tables.limits.value(id).value
+}
+
 /// The wells of one block of 20 h capacity, and how well they fit.
 struct BlockWells {
     wells: Wells,
@@ -61,9 +68,7 @@ impl BankModel {
         let charge_max_a = block.charge_max.map_or(f64::INFINITY, |a| a.as_amps() * strings);
         let lead = first.chemistry.is_lead();
         let limit = |id: &str| tables.limits.value(id).value;
-        let sealed = matches!(first.chemistry, Chemistry::Agm | Chemistry::Gel);
-        let gas_ma =
-            limit(if sealed { "gassing-current-sealed" } else { "gassing-current-vented" });
+        let gas_ma = gas_ma_per_100_ah(first.chemistry, tables);
         let (cold_resistance, cold_resistance_last_k) = cold_resistance(lead, tables);
         let traits = BankTraits {
             wells,
@@ -380,7 +385,7 @@ fn least_squares(rows: impl Iterator<Item = ([f64; 4], f64)>, count: usize) -> O
     // Elimination without exchange of rows: the system is positive definite.
     for i in 0..count {
         let pivot = system[i];
-        if !(0.0 < pivot[i]) {
+        if pivot[i] <= 0.0 || pivot[i].is_nan() {
             return None;
         }
         for (j, line) in system.iter_mut().enumerate().take(count) {

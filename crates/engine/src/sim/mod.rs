@@ -28,6 +28,7 @@ pub mod vector;
 pub mod kernel;
 pub mod variant;
 pub mod run;
+mod stay;
 pub mod outcome;
 mod more;
 pub mod nights;

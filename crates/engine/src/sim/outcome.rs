@@ -1,6 +1,6 @@
 //! What many stays say together: nights by certainty, month by month.
 
-use super::run::{StayEnd, StayYears};
+use super::run::{StayEnd, StayYears, WeekHour};
 
 /// Hours of a day.
 const DAY_H: f64 = 24.0;
@@ -122,18 +122,29 @@ pub struct Week {
     pub start_day: usize,
     /// State of charge hour by hour.
     pub soc: Vec<f64>,
+    /// Sun taken, hour by hour [W].
+    pub sun_w: Vec<f64>,
+    /// Taken of the other sources, hour by hour [W].
+    pub other_w: Vec<f64>,
 }
 
 /// The week in which the bank came lowest, and by the mean where several touched the same.
 #[must_use]
 pub fn worst_week(years: &StayYears) -> Option<Week> {
-    let lowest = |week: &[f64]| week.iter().copied().fold(f64::INFINITY, f64::min);
-    let sum = |week: &[f64]| week.iter().sum::<f64>();
+    let lowest = |week: &[WeekHour]| week.iter().map(|h| h.soc).fold(f64::INFINITY, f64::min);
+    let sum = |week: &[WeekHour]| week.iter().map(|h| h.soc).sum::<f64>();
     let worst = (0..years.weeks.len()).min_by(|a, b| {
         let (a, b) = (&years.weeks[*a], &years.weeks[*b]);
         lowest(a).total_cmp(&lowest(b)).then(sum(a).total_cmp(&sum(b)))
     })?;
-    Some(Week { start_day: years.starts[worst], soc: years.weeks[worst].clone() })
+    let week = &years.weeks[worst];
+    let hourly = |of: fn(&WeekHour) -> f64| week.iter().map(of).collect();
+    Some(Week {
+        start_day: years.starts[worst],
+        soc: hourly(|h| h.soc),
+        sun_w: hourly(|h| h.sun_w),
+        other_w: hourly(|h| h.other_w),
+    })
 }
 
 #[cfg(test)]

@@ -5,18 +5,17 @@
 //! that memory does not grow with the years. Blocks run on all cores; what comes back is in the
 //! order of the years, whatever the cores did.
 
-use super::bank::REFERENCE_C;
 use super::calendar::{DAYS, days_of, first_day, month_of};
-use super::hour::Hour;
-use super::kernel::{BankLanes, FlowLanes, HourLanes, step_lanes};
 use super::place::Site;
 use super::recorded::RecordedYear;
+use super::stay::Running;
 use super::variant::{SunSource, Variant};
+use super::vector::widest;
 use super::weather::{DayWeather, HOURS, WeatherLanes};
 use rayon::prelude::*;
 
 /// Weather years side by side.
-pub const LANES: usize = 8;
+pub const LANES: usize = 16;
 
 /// Days by which the start of a stay moves from block to block, so that all of a month is met; it
 /// shares no factor with the length of a month but of February.
@@ -66,6 +65,8 @@ pub struct StayEnd {
     pub outlasted: bool,
     /// The loads dropped out before the floor was met.
     pub cut_off: bool,
+    /// They dropped out because the cells were colder than they may be discharged.
+    pub too_cold: bool,
     /// Longest time without being full, while it was followed [h].
     pub since_full_h: f64,
     /// Charge that made gas while it was followed, a cell [Ah].
@@ -88,13 +89,24 @@ pub struct StayEnd {
     pub trip_missed_wh: f64,
 }
 
+/// One hour of a week that is kept.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WeekHour {
+    /// State of charge at its end.
+    pub soc: f64,
+    /// What the bank and the loads took of the sun [W].
+    pub sun_w: f64,
+    /// What they took of the other sources [W].
+    pub other_w: f64,
+}
+
 /// A stay over all years.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StayYears {
     /// How it ended, year by year.
     pub ends: Vec<StayEnd>,
-    /// State of charge hour by hour for a week, for the first few years.
-    pub weeks: Vec<Vec<f64>>,
+    /// Hour by hour for a week, for the first few years.
+    pub weeks: Vec<Vec<WeekHour>>,
     /// The day of the year on which it began in those years.
     pub starts: Vec<usize>,
 }
@@ -157,27 +169,12 @@ struct Block<'a> {
     block: usize,
 }
 
-/// A stay under way in a block.
-struct Running<'a> {
-    stay: Stay,
-    variant: &'a Variant,
-    start: usize,
-    bank: BankLanes<LANES>,
-    ended: [bool; LANES],
-    held_h: [f64; LANES],
-    since_full_h: [f64; LANES],
-    soc: [f64; LANES],
-    elapsed_h: usize,
-    ends: [StayEnd; LANES],
-    weeks: Vec<[f64; LANES]>,
-    keeps_week: bool,
-    over: bool,
-}
-
-/// A day of sun for one variant: watts and most amps.
-struct SunDay {
-    watts: [[f64; LANES]; HOURS],
-    most_a: [[f64; LANES]; HOURS],
+/// A day of sun for one variant.
+pub(super) struct SunDay {
+    /// Power the arrays offer by hour [W].
+    pub(super) watts: [[f64; LANES]; HOURS],
+    /// Most amps of the controllers by hour [A].
+    pub(super) most_a: [[f64; LANES]; HOURS],
 }
 
 impl<'a> Block<'a> {
@@ -195,8 +192,8 @@ impl<'a> Block<'a> {
             let mut cells = [[0.0; LANES]; HOURS];
             let mut now = box_c.unwrap_or(weather.air_c[0]);
             for (hour, cell) in cells.iter_mut().enumerate() {
-                for lane in 0..LANES {
-                    now[lane] += (weather.air_c[hour][lane] - now[lane]) * self.setting.box_share;
+                for (now, air) in now.iter_mut().zip(&weather.air_c[hour]) {
+                    *now += (air - *now) * self.setting.box_share;
                 }
                 *cell = now;
             }
@@ -211,42 +208,14 @@ impl<'a> Block<'a> {
 
     /// A stay at its start.
     fn begun(&self, stay: Stay) -> Running<'a> {
-        let variant = &self.variants[stay.variant];
         let days = days_of(stay.month);
         let offset = match self.sky {
             Sky::Made => (self.block * START_STEP) % days,
             Sky::Recorded(_) => self.block % days,
         };
-        let blank = StayEnd {
-            hours: 0.0,
-            outlasted: true,
-            cut_off: false,
-            since_full_h: 0.0,
-            gas_ah: 0.0,
-            in_wh: 0.0,
-            out_wh: 0.0,
-            lost_wh: 0.0,
-            stored_wh: 0.0,
-            wasted_wh: 0.0,
-            lowest_soc: 1.0,
-            trip_soc: 1.0,
-            trip_missed_wh: 0.0,
-        };
-        Running {
-            stay,
-            variant,
-            start: first_day(stay.month) + offset,
-            bank: BankLanes::all(variant.bank.full()),
-            ended: [false; LANES],
-            held_h: [0.0; LANES],
-            since_full_h: [0.0; LANES],
-            soc: [1.0; LANES],
-            elapsed_h: 0,
-            ends: [blank; LANES],
-            weeks: Vec::new(),
-            keeps_week: self.block * LANES < self.setting.weeks,
-            over: false,
-        }
+        let keeps_week = self.block * LANES < self.setting.weeks;
+        let start = first_day(stay.month) + offset;
+        Running::new(stay, &self.variants[stay.variant], start, keeps_week)
     }
 
     /// One day of every stay under way.
@@ -264,9 +233,7 @@ impl<'a> Block<'a> {
                 let sun = sun.get_or_insert_with(|| sun_day(&variant.sun, day, weather));
                 let first = if day == stay.start { self.setting.start_hour } else { 0 };
                 let month = month_of(day);
-                for hour in first..HOURS {
-                    stay.hour(self.setting, (month, hour), (&sun.watts, &sun.most_a), &cells[hour]);
-                }
+                widest(|| stay.day(self.setting, (month, first), sun, cells));
             }
         }
     }
@@ -275,130 +242,36 @@ impl<'a> Block<'a> {
 /// What the arrays of a variant give over a day.
 fn sun_day(sources: &[SunSource], day: usize, weather: &DayWeather<LANES>) -> SunDay {
     let mut found = SunDay { watts: [[0.0; LANES]; HOURS], most_a: [[0.0; LANES]; HOURS] };
-    for hour in 0..HOURS {
-        let dark = weather.ghi[hour].iter().all(|g| *g <= 0.0);
-        if dark {
-            continue;
-        }
-        for source in sources {
-            let light = source.plane.poa(day % DAYS, hour, weather);
-            for lane in 0..LANES {
-                let air = weather.air_c[hour][lane];
-                if let Some((surface, held_v)) = &source.held {
-                    let cell = source.array.cell_c(light[lane], air);
-                    let string_a = surface.value(light[lane], cell).max(0.0);
-                    let amps = (string_a * source.array.parallel).min(source.most_a);
-                    found.watts[hour][lane] += amps * held_v * source.efficiency;
-                    found.most_a[hour][lane] += amps;
-                } else {
-                    let power = source.array.power_w(light[lane], air);
-                    found.watts[hour][lane] += power * source.efficiency;
-                    found.most_a[hour][lane] += source.most_a;
-                }
+    for source in sources {
+        for hour in 0..HOURS {
+            if weather.ghi[hour].iter().any(|g| 0.0 < *g) {
+                let light = source.plane.poa(day % DAYS, hour, weather);
+                let put = (&mut found.watts[hour], &mut found.most_a[hour]);
+                sun_hour(source, &light, &weather.air_c[hour], put);
             }
         }
     }
     found
 }
 
-impl Running<'_> {
-    /// One hour of every lane.
-    fn hour(
-        &mut self,
-        setting: &RunSetting,
-        (month, hour): (usize, usize),
-        (sun_w, sun_a): (&[[f64; LANES]; HOURS], &[[f64; LANES]; HOURS]),
-        cell_c: &[f64; LANES],
-    ) {
-        let (variant, offered) = (self.variant, &self.variant.offered);
-        let loads = &variant.loads[month];
-        let mut lanes = HourLanes::all(Hour {
-            load_w: loads.watts[hour] + variant.own_w,
-            cut_off_v: loads.cut_off_v,
-            sun_w: 0.0,
-            sun_max_a: 0.0,
-            set_v: 0.0,
-            other_a: offered.other_a[hour],
-            cell_c: 0.0,
-        });
-        lanes.sun_w = sun_w[hour];
-        lanes.sun_max_a = sun_a[hour];
-        lanes.cell_c = *cell_c;
-        if hour == 0 {
-            self.held_h = [0.0; LANES];
+/// Adds what one array gives in an hour of light.
+fn sun_hour(
+    source: &SunSource,
+    light: &[f64; LANES],
+    air_c: &[f64; LANES],
+    (watts, most_a): (&mut [f64; LANES], &mut [f64; LANES]),
+) {
+    for lane in 0..LANES {
+        if let Some((surface, held_v)) = &source.held {
+            let cell = source.array.cell_c(light[lane], air_c[lane]);
+            let string_a = surface.value(light[lane], cell).max(0.0);
+            let amps = (string_a * source.array.parallel).min(source.most_a);
+            watts[lane] += amps * held_v * source.efficiency;
+            most_a[lane] += amps;
+        } else {
+            let power = source.array.power_w(light[lane], air_c[lane]);
+            watts[lane] += power * source.efficiency;
+            most_a[lane] += source.most_a;
         }
-        for lane in 0..LANES {
-            let absorbs = self.held_h[lane] < offered.absorb_h;
-            let set = if absorbs { offered.absorb_v[hour] } else { offered.float_v[hour] };
-            lanes.set_v[lane] = set + offered.volts_per_kelvin * (cell_c[lane] - REFERENCE_C);
-        }
-        let mut flows = FlowLanes::NONE;
-        step_lanes(&variant.bank, &mut self.bank, &lanes, &mut flows);
-        self.elapsed_h += 1;
-        self.account(setting, &lanes, &flows);
-        let by_time = self.elapsed_h >= setting.most_days * HOURS;
-        let enough = self.elapsed_h >= self.stay.least_h;
-        self.over = by_time || (enough && self.ended.iter().all(|e| *e));
-    }
-
-    /// Adds up what flowed, and sees who has come to the end.
-    fn account(
-        &mut self,
-        setting: &RunSetting,
-        asked: &HourLanes<LANES>,
-        flows: &FlowLanes<LANES>,
-    ) {
-        let mut week = [0.0; LANES];
-        for lane in 0..LANES {
-            let soc = self.variant.bank.soc(self.bank.lane(lane));
-            let before = std::mem::replace(&mut self.soc[lane], soc);
-            week[lane] = soc;
-            let end = &mut self.ends[lane];
-            end.lowest_soc = end.lowest_soc.min(soc);
-            if self.elapsed_h <= setting.trip_h {
-                end.trip_soc = soc;
-                end.trip_missed_wh += (asked.load_w[lane] - flows.served_w[lane]).max(0.0);
-            }
-            // An hour at the volts held is an hour of absorption.
-            let held = flows.out_a[lane] < 0.0 && asked.set_v[lane] - 0.01 <= flows.volts_v[lane];
-            self.held_h[lane] += f64::from(u8::from(held));
-            let is_full = setting.full <= soc;
-            self.since_full_h[lane] = if is_full { 0.0 } else { self.since_full_h[lane] + 1.0 };
-            end.since_full_h = end.since_full_h.max(self.since_full_h[lane]);
-            end.gas_ah += flows.gas_ah[lane];
-            if self.ended[lane] {
-                continue;
-            }
-            end.in_wh += flows.taken_sun_w[lane] + flows.taken_other_w[lane];
-            end.out_wh += flows.served_w[lane];
-            end.lost_wh += flows.lost_w[lane];
-            end.stored_wh += flows.stored_wh[lane];
-            end.wasted_wh += flows.wasted_sun_w[lane];
-            end.hours += 1.0;
-            let dropped = 0.0 < flows.shed[lane];
-            if dropped || soc <= self.variant.floor {
-                // Within the hour the charge falls evenly: the part before the floor was lived.
-                if !dropped && soc < before {
-                    let part = (before - self.variant.floor) / (before - soc);
-                    end.hours += part.clamp(0.0, 1.0) - 1.0;
-                } else if dropped {
-                    end.hours -= 1.0;
-                }
-                end.outlasted = false;
-                end.cut_off = dropped;
-                self.ended[lane] = true;
-            }
-        }
-        if self.keeps_week && self.weeks.len() < WEEK_HOURS {
-            self.weeks.push(week);
-        }
-    }
-
-    const fn end(&self, lane: usize) -> StayEnd {
-        self.ends[lane]
-    }
-
-    fn week(&self, lane: usize) -> Vec<f64> {
-        self.weeks.iter().map(|w| w[lane]).collect()
     }
 }

@@ -180,11 +180,8 @@ pub(super) fn all(study: &Study, problem: &Problem, found: &Found) -> Vec<Candid
         placed.iter().map(|b| (spot(b.corner), is_quarter(b.turn))).collect();
     let now: Vec<bool> = placed.iter().map(|b| is_half(b.turn)).collect();
     let mut all = Vec::new();
-    if problem.takes_off_anywhere() {
-        if let Some(turned) = best_take_off(problem, &places, &now) {
-            all.push(in_place(bank, &placed, &turned));
-        }
-    }
+    let moved_off = best_take_off(problem, &places, &now).filter(|_| problem.takes_off_anywhere());
+    all.extend(moved_off.map(|turned| in_place(bank, &placed, &turned)));
     if let Some(turned) = best_turns(problem, &places, &now) {
         all.push(in_place(bank, &placed, &turned));
     }
