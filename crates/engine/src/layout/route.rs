@@ -23,6 +23,9 @@ pub struct Climb {
     pub span: Length,
 }
 
+/// What a lead comes too close to, and how much is missing.
+type TooNear<T> = Option<(T, Length)>;
+
 /// The path of one lead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Route {
@@ -393,7 +396,7 @@ fn finished(
     points: Vec<PlanPoint>,
     run_height: Length,
     measured: Measured,
-    (too_near, over_cap): (Option<(Terminal, Length)>, Option<(BlockId, Length)>),
+    (too_near, over_cap): (TooNear<Terminal>, TooNear<BlockId>),
 ) -> Route {
     let short = Length::mm(short_mm(job, &points, &measured).max(0.0));
     let climb = |climb: path::Climb| Climb {
