@@ -172,10 +172,10 @@ pub fn available_share(rate_per_h: f64, short: (f64, f64), long: (f64, f64)) -> 
     top / (top + rate_per_h * t1 * t2 * (1.0 - ratio))
 }
 
-/// The wells that come nearest to a table of capacities, by least squares of the amp-hours.
+/// The wells that come nearest to a table of capacities, by least squares of the shares.
 ///
 /// # Formula
-/// least sum of (q(T) - C)^2 over c, k, qmax; for a given k, 1/q(T) is linear in 1/(c qmax) and
+/// least sum of (q(T)/C - 1)^2 over c, k, qmax; for a given k, 1/q(T) is linear in 1/(c qmax) and
 /// 1/qmax, so two unknowns are solved and k is searched
 /// # Symbols
 /// - `table`: pairs of T and C [h], [Ah]
@@ -184,12 +184,12 @@ pub fn available_share(rate_per_h: f64, short: (f64, f64), long: (f64, f64)) -> 
 /// Three rows or more at different times, amp-hours rising with time; `None` otherwise, or where no
 /// wells with a share between 0 and 1 come near.
 /// # Source
-/// manwell-1993, recalled: least squares
+/// manwell-1993, recalled: least squares; of shares, so that a short rate counts as much as a long one
 /// # Checked by
 /// O110, O111, O112 and their neighbours: the three tables of rates
 #[must_use]
 pub fn wells_of_table(table: &[(f64, f64)]) -> Option<FittedWells> {
-    if table.len() < 3 || table.iter().any(|(t, c)| !(0.0 < *t && 0.0 < *c)) {
+    if table.len() < 3 || table.iter().any(|(t, c)| *t <= 0.0 || *c <= 0.0) {
         return None;
     }
     let cost = |log_k: f64| {
@@ -206,7 +206,8 @@ const SLOWEST_PER_H: f64 = 0.003;
 const FASTEST_PER_H: f64 = 60.0;
 
 fn square_sum(table: &[(f64, f64)], wells: Wells) -> f64 {
-    table.iter().map(|(t, c)| (capacity_ah(wells, *t) - c) * (capacity_ah(wells, *t) - c)).sum()
+    let away = |(t, c): &(f64, f64)| capacity_ah(wells, *t) / c - 1.0;
+    table.iter().map(|row| away(row) * away(row)).sum()
 }
 
 /// The best share and charge for one rate: Gauss and Newton's steps on 1/(c qmax) and 1/qmax, of
@@ -220,9 +221,9 @@ fn wells_at_rate(table: &[(f64, f64)], rate_per_h: f64) -> Option<Wells> {
             let first = (1.0 - exp(-kt)) / kt;
             let weights = (first, 1.0 - first);
             let model = 1.0 / (unknown.0 * weights.0 + unknown.1 * weights.1);
-            // The first step fits 1/q with the weight that makes it amp-hours; the next ones q itself.
-            let slope = if step == 0 { capacity * capacity } else { model * model };
-            let away = if step == 0 { capacity } else { model - capacity };
+            // The first step fits 1/q with the weight that makes it a share; the next ones q itself.
+            let slope = if step == 0 { capacity } else { model * model / capacity };
+            let away = if step == 0 { 1.0 } else { model / capacity - 1.0 };
             let (ja, jb) = (slope * weights.0, slope * weights.1);
             aa += ja * ja;
             ab += ja * jb;
@@ -231,7 +232,7 @@ fn wells_at_rate(table: &[(f64, f64)], rate_per_h: f64) -> Option<Wells> {
             br += jb * away;
         }
         let size = aa * bb - ab * ab;
-        if !(size.abs() > 0.0) {
+        if size.abs() < f64::MIN_POSITIVE || size.is_nan() {
             return None;
         }
         unknown.0 += (ar * bb - br * ab) / size;
@@ -273,4 +274,96 @@ fn least(cost: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
         }
     }
     f64::midpoint(a, b)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{
+        WellCharge, Wells, available_share, capacity_ah, charge_after, charge_max_a,
+        discharge_max_a, wells_of_table,
+    };
+    use crate::tables::Tables;
+    use crate::tables::oracles::battery_oracle;
+
+    const EXAMPLE: Wells = Wells { available_share: 0.3, rate_per_h: 0.8, charge_max_ah: 250.0 };
+
+    fn check(id: &str, charge: WellCharge) {
+        battery_oracle(id, "available").check(charge.available_ah);
+        battery_oracle(id, "bound").check(charge.bound_ah);
+    }
+
+    #[test]
+    fn the_worked_example_comes_out_to_its_printed_digits() {
+        let used = charge_after(EXAMPLE, EXAMPLE.full(), 30.0, 1.0);
+        check("O101", used);
+        battery_oracle("O103", "amps").check(discharge_max_a(EXAMPLE, used, 1.0));
+        battery_oracle("O104", "amps").check(charge_max_a(EXAMPLE, used, 1.0));
+        let rested = charge_after(EXAMPLE, used, 0.0, 2.0);
+        check("O102", rested);
+        check("O108", charge_after(EXAMPLE, rested, -20.0, 1.0));
+        for (id, hours) in [("O105", 20.0), ("O106", 5.0), ("O107", 1.0)] {
+            battery_oracle(id, "capacity").check(capacity_ah(EXAMPLE, hours));
+        }
+    }
+
+    #[test]
+    fn runge_and_kutta_agree_with_the_closed_form() {
+        // dq1/dt = -I + J, dq2/dt = -J, J = k' (q2/(1 - c) - q1/c), k' = k c (1 - c).
+        let (c, k) = (EXAMPLE.available_share, EXAMPLE.rate_per_h);
+        let flow = |q1: f64, q2: f64| k * c * (1.0 - c) * (q2 / (1.0 - c) - q1 / c);
+        let (mut q1, mut q2) = (60.0, 120.0);
+        let (amps, steps) = (17.0, 2000_u32);
+        let dt = 3.0 / f64::from(steps);
+        for _ in 0..steps {
+            let rate = |a: f64, b: f64| (flow(a, b) - amps, -flow(a, b));
+            let k1 = rate(q1, q2);
+            let k2 = rate(q1 + dt / 2.0 * k1.0, q2 + dt / 2.0 * k1.1);
+            let k3 = rate(q1 + dt / 2.0 * k2.0, q2 + dt / 2.0 * k2.1);
+            let k4 = rate(q1 + dt * k3.0, q2 + dt * k3.1);
+            q1 += dt / 6.0 * (k1.0 + 2.0 * k2.0 + 2.0 * k3.0 + k4.0);
+            q2 += dt / 6.0 * (k1.1 + 2.0 * k2.1 + 2.0 * k3.1 + k4.1);
+        }
+        let start = WellCharge { available_ah: 60.0, bound_ah: 120.0 };
+        let end = charge_after(EXAMPLE, start, amps, 3.0);
+        // The fourth order leaves (k dt)^4 of 1e-12; rounding of 2,000 steps is of the same size.
+        assert!((end.available_ah - q1).abs() < 1e-10, "{} and {q1}", end.available_ah);
+        assert!((end.bound_ah - q2).abs() < 1e-10, "{} and {q2}", end.bound_ah);
+    }
+
+    #[test]
+    fn the_three_tables_of_rates_give_the_known_wells() {
+        let tables = Tables::load().expect("the tables are well formed");
+        for id in ["O110", "O111", "O112"] {
+            let name = battery_oracle(id, "share").word("table").to_owned();
+            let curve = tables.battery.rate_curves().iter().find(|c| c.name == name);
+            let fit = wells_of_table(&curve.expect("a table of that name").rows).expect("a fit");
+            battery_oracle(id, "share").check(fit.wells.available_share);
+            battery_oracle(id, "rate").check(fit.wells.rate_per_h);
+            battery_oracle(id, "charge").check(fit.wells.charge_max_ah);
+            if id == "O111" {
+                assert!(fit.worst_share < 1e-6, "three points are met: {}", fit.worst_share);
+            } else {
+                battery_oracle(id, "worst").check(fit.worst_share);
+            }
+        }
+    }
+
+    #[test]
+    fn two_ratios_give_the_share_back() {
+        let pair = |t: f64| (t, capacity_ah(EXAMPLE, t));
+        let share = available_share(0.8, pair(3.0), pair(17.0));
+        assert!((share - 0.3).abs() < 1e-12, "the share that made the two capacities: {share}");
+    }
+
+    #[test]
+    fn the_capacity_is_what_empties_the_well_at_hand() {
+        for hours in [0.3, 2.0, 40.0] {
+            let amps = discharge_max_a(EXAMPLE, EXAMPLE.full(), hours);
+            let capacity = capacity_ah(EXAMPLE, hours);
+            assert!((amps * hours - capacity).abs() < 1e-9, "{hours} h: {} Ah", amps * hours);
+        }
+        let slow = capacity_ah(EXAMPLE, 1e5);
+        assert!((slow - 250.0).abs() < 0.01, "slow enough, all of it comes: {slow}");
+        assert_eq!(wells_of_table(&[(20.0, 190.0)]), None, "one row makes no wells");
+    }
 }

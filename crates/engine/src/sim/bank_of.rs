@@ -65,10 +65,10 @@ impl BankModel {
         let cells: u32 = facts.blocks.iter().filter(|b| b.id.string == 0).map(|b| b.cells).sum();
         let cells = f64::from(cells.max(1));
         let rest = rest_volts(first.chemistry, cells, tables)?;
-        let charge_max_a = block.charge_max.map_or(f64::INFINITY, |a| a.as_amps() * strings);
         let lead = first.chemistry.is_lead();
         let limit = |id: &str| tables.limits.value(id).value;
         let gas_ma = gas_ma_per_100_ah(first.chemistry, tables);
+        let of_lead = |value: f64| if lead { value } else { 0.0 };
         let (cold_resistance, cold_resistance_last_k) = cold_resistance(lead, tables);
         let traits = BankTraits {
             wells,
@@ -78,23 +78,17 @@ impl BankModel {
             rest_rise_v: rest.rise_v,
             knees: rest.knees,
             resistance_ohm: resistance_ohm(bank, facts, tables),
-            resistance_rise: if lead {
-                block_resistance::factor_of_charge(tables, 0.0).value - 1.0
-            } else {
-                0.0
-            },
-            transfer_ohm: if lead {
-                cells * limit("schiffer-charge-rho") * limit("schiffer-charge-m") / rated_ah
-            } else {
-                0.0
-            },
+            resistance_rise: of_lead(block_resistance::factor_of_charge(tables, 0.0).value - 1.0),
+            transfer_ohm: of_lead(
+                cells * limit("schiffer-charge-rho") * limit("schiffer-charge-m") / rated_ah,
+            ),
             transfer_full: limit("schiffer-charge-c"),
             cold_resistance,
             cold_resistance_last_k,
             cold_capacity: if lead { cold_capacity(tables) } else { [0.0, 0.0] },
             cold_capacity_least: limit("capacity-cold-least"),
             acceptance_per_h: limit("acceptance-rate"),
-            charge_max_a,
+            charge_max_a: block.charge_max.map_or(f64::INFINITY, |a| a.as_amps() * strings),
             charge_min_c: if lead {
                 f64::NEG_INFINITY
             } else {
@@ -105,8 +99,8 @@ impl BankModel {
             } else {
                 limit("lfp-discharge-temperature-min")
             },
-            near_full_gas: if lead { limit("near-full-gas") } else { 0.0 },
-            gas_a: if lead { gas_ma / 1000.0 * rated_ah / 100.0 } else { 0.0 },
+            near_full_gas: of_lead(limit("near-full-gas")),
+            gas_a: of_lead(gas_ma / 1000.0 * rated_ah / 100.0),
             gas_reference_v: limit("gassing-reference-cell"),
             gas_per_volt: limit("gassing-per-volt"),
             gas_per_kelvin: limit("gassing-per-kelvin"),

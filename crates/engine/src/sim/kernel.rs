@@ -1,11 +1,12 @@
 //! Many weather years at once: the same step for every lane, laid out as arrays.
 //!
 //! A lane is one weather year or one variant; lanes know nothing of each other. The loop below calls
-//! `bank::step` as it stands, so the batch answers to the bit as one lane alone, which a test holds.
+//! the step of `bank` as it stands, so the batch answers to the bit as one lane alone, which a test holds.
 //! The arrays are as long as the lanes and nothing is allocated.
 
 use super::bank::{BankModel, Knees, step_of};
 use super::hour::{BankState, Flows, Hour};
+use super::vector::{Work, widest};
 
 /// The two wells of every lane.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -137,17 +138,33 @@ impl<const L: usize> FlowLanes<L> {
     }
 }
 
-/// One step of every lane.
-#[inline(always)]
+/// One step of every lane, with the widest vectors of this machine.
 pub fn step_lanes<const L: usize>(
     model: &BankModel,
     bank: &mut BankLanes<L>,
     hour: &HourLanes<L>,
     flows: &mut FlowLanes<L>,
 ) {
-    match model.traits.knees {
-        Some(knees) => every::<L, true>(model, knees, (bank, flows), hour),
-        None => every::<L, false>(model, Knees::NONE, (bank, flows), hour),
+    widest(Step { model, bank, hour, flows });
+}
+
+struct Step<'a, const L: usize> {
+    model: &'a BankModel,
+    bank: &'a mut BankLanes<L>,
+    hour: &'a HourLanes<L>,
+    flows: &'a mut FlowLanes<L>,
+}
+
+impl<const L: usize> Work for Step<'_, L> {
+    type Out = ();
+
+    #[inline(always)]
+    fn work(self) {
+        let Step { model, bank, hour, flows } = self;
+        match model.traits.knees {
+            Some(knees) => every::<L, true>(model, knees, (bank, flows), hour),
+            None => every::<L, false>(model, Knees::NONE, (bank, flows), hour),
+        }
     }
 }
 

@@ -26,6 +26,7 @@ pub mod bank;
 pub mod bank_of;
 pub mod vector;
 pub mod kernel;
+pub mod handbook;
 pub mod variant;
 pub mod run;
 mod stay;

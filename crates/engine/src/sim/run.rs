@@ -10,7 +10,6 @@ use super::place::Site;
 use super::recorded::RecordedYear;
 use super::stay::Running;
 use super::variant::{SunSource, Variant};
-use super::vector::widest;
 use super::weather::{DayWeather, HOURS, WeatherLanes};
 use rayon::prelude::*;
 
@@ -233,7 +232,7 @@ impl<'a> Block<'a> {
                 let sun = sun.get_or_insert_with(|| sun_day(&variant.sun, day, weather));
                 let first = if day == stay.start { self.setting.start_hour } else { 0 };
                 let month = month_of(day);
-                widest(|| stay.day(self.setting, (month, first), sun, cells));
+                stay.day(self.setting, (month, first), sun, cells);
             }
         }
     }
