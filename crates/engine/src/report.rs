@@ -5,6 +5,7 @@ use crate::checks::context::Context;
 use crate::cite::Cite;
 use crate::facts::Ambient;
 use crate::finding::{Assumed, Finding, Gate, Severity};
+use crate::fit::weight::Weight;
 use crate::model::design::Design;
 use crate::sim::chain::Chain;
 use crate::sim::loads::LoadDay;
@@ -48,7 +49,9 @@ impl Report {
         let chain = Chain::of(&study, tables);
         let loads = LoadDay::of(&study, tables, &|_| true);
         let mut assumed = study.assumed();
-        for item in set_points::assumed(&study, &chain, tables).into_iter().chain(loads.assumed) {
+        let weight = Weight::of(&study, whole, tables).assumed;
+        let more = set_points::assumed(&study, &chain, tables).into_iter().chain(loads.assumed);
+        for item in more.chain(weight) {
             if !assumed.iter().any(|a| a.path == item.path) {
                 assumed.push(item);
             }

@@ -45,9 +45,9 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let stage = report.study.stage;
     let before = stage.checked_sub(1).map(study).transpose()?;
     let later = (stage + 1..rig.design.stages.len()).map(study).collect::<Result<Vec<_>, _>>()?;
-    let job = Job::of(&report.study, before.as_ref(), &rig.tables);
-    let build = write(&job).map_err(|e| rig.failed(Failure::unsolved(&e)))?;
     let fit = Fit::of(&report.study, &rig.design, &rig.tables);
+    let job = Job::of(&report.study, before.as_ref(), &rig.tables).weighed(fit.weight.clone());
+    let build = write(&job).map_err(|e| rig.failed(Failure::unsolved(&e)))?;
     let on = |paper: Paper| BookInput {
         fit: &fit,
         report,

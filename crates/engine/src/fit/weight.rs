@@ -145,7 +145,8 @@ impl Weight {
             floor_kg_m2: lift::floor(study, tables),
             lifts: lift::lifts(study, tables),
             unknown: summed.unknown,
-            assumed,
+            // Nobody weighs a cabin.
+            assumed: if whole.rig.kind == RigKind::Cabin { Vec::new() } else { assumed },
         };
         weight.band = band::of(&weight, study, whole, tables);
         weight.confirm = confirm::of(&weight, tables);

@@ -53,7 +53,7 @@ pub fn hydrogen() -> Caution {
 pub fn lifting(heavy: Option<&str>) -> Caution {
     let so = heavy.map_or_else(
         || "Weigh one first. Two people and a strap for a heavy one, and for any reach over a rail.".to_owned(),
-        |mass| format!("One block is {mass}: two people and a strap. Back straight, no reach over a rail."),
+        |mass| format!("One block is {mass}: two people, or a plank and a strap. Back straight, no reach over a rail."),
     );
     caution("A block crushes fingers and hurts backs.", &so)
 }

@@ -7,6 +7,7 @@ use crate::facts::Facts;
 use crate::fit::hold_down::HoldDown;
 use crate::fit::hold_down::fasteners::Fasteners;
 use crate::fit::vent::Vent;
+use crate::fit::weight::Weight;
 use crate::model::bank::BlockId;
 use crate::model::block::BlockModel;
 use crate::model::design::Design;
@@ -62,6 +63,8 @@ pub struct Job<'a> {
     pub hold: Option<HoldDown>,
     /// Its openings; `None` where nothing gasses.
     pub vent: Option<Vent>,
+    /// What it weighs, where the whole design was at hand.
+    pub weight: Option<Weight>,
     /// Lowest and highest rest volts that pass, by block.
     pub bands: BTreeMap<BlockId, (f64, f64)>,
 }
@@ -89,8 +92,16 @@ impl<'a> Job<'a> {
             studs: Studs::of(tables),
             hold: HoldDown::of(&study.design, tables),
             vent: Vent::of(&study.design, &study.facts, tables),
+            weight: None,
             bands: rest_bands(&study.design, &study.facts, tables, &figures),
         }
+    }
+
+    /// With what the rig weighs before and after the work.
+    #[must_use]
+    pub fn weighed(mut self, weight: Weight) -> Self {
+        self.weight = Some(weight);
+        self
     }
 
     /// What stands when the work begins: at the first stage, what is in hand already.

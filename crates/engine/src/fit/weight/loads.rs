@@ -253,7 +253,7 @@ fn unknown_of(kind: RigKind, one: &Moved) -> Option<Unknown> {
         let find = "Read its label or sheet, or stand it on the bathroom scale";
         return Some(Unknown {
             path: one.path.clone(),
-            what: format!("what {} weighs", one.what),
+            what: format!("what {} weighs", one.what.trim_end_matches(" out")),
             find,
             whole: !one.small,
         });
@@ -278,7 +278,7 @@ fn unknown_of(kind: RigKind, one: &Moved) -> Option<Unknown> {
     };
     Some(Unknown {
         path: format!("{part}.{key}"),
-        what: format!("where {} sits", one.what),
+        what: format!("where {} sits", one.what.trim_end_matches(" out")),
         find,
         whole: true,
     })

@@ -1,9 +1,11 @@
 //! Boots, labels, paint; set points; what must hold before the rig moves; the electrician's page.
 
+use crate::fit::weight::confirm::SAFELY;
 use crate::model::device::{Device, DeviceKind};
 use crate::plan::build::{GateMark, PartRef, Quantity, Reading, Step};
 use crate::plan::cautions;
 use crate::plan::fit::Hands;
+use crate::plan::job::Job;
 use crate::plan::labels::set_points;
 use crate::plan::tools::Tool;
 use crate::plan::writer::Head;
@@ -141,49 +143,81 @@ fn tow(hands: &mut Hands<'_>) {
 fn weigh(hands: &mut Hands<'_>) {
     let job = hands.job;
     let words = job.words();
-    let limits = job.design.vehicle.as_ref();
-    let most = limits.and_then(|v| match (v.hitch_max, v.towbar_max) {
-        (Some(a), Some(b)) => Some(a.min(b)),
-        (a, b) => a.or(b),
-    });
-    let note = most.map_or_else(
-        || "limits of hitch, coupling and tow vehicle: find out, the smallest rules".to_owned(),
-        |m| {
-            format!(
-                "smallest stated limit {}; the weight sheet says what to expect",
-                show::mass(m, job.design.rig.units)
-            )
-        },
-    );
-    let (quantity, in_unit): (Quantity, fn(Mass) -> f64) = match job.design.rig.units {
-        UnitSystem::Us => (Quantity::Pounds, Mass::as_pounds),
-        UnitSystem::Metric => (Quantity::Kilograms, Mass::as_kg),
-    };
-    let reading = Reading {
-        id: "ball".to_owned(),
-        quantity,
-        expect: None,
-        low: None,
-        high: most.map(in_unit),
-        range: "bathroom scale, with a beam where it is too small".to_owned(),
-        probes: format!("under the {}, level, loaded as you travel", words.coupling()),
-        between: None,
-        note: Some(note),
-    };
+    let units = job.design.rig.units;
+    let expected = job.weight.as_ref().and_then(|w| w.confirm.as_ref());
     hands.writer.page(Head::new("Before you tow: weight", "").caution(cautions::moving(words)));
-    hands.step(
-        Step::new(
-            "Weigh",
-            &format!("the {}: this is the {}.", words.coupling(), words.ball_load()),
-        )
-        .tools(&[Tool::Scale, Tool::Chocks])
-        .two_people()
-        .reading(reading),
-    );
+    let mut safely = Step::new("Stand", "beside the frame, never under it.").two_people();
+    for line in SAFELY {
+        safely = safely.detail(line);
+    }
+    hands.step(safely.tools(&[Tool::Chocks, Tool::Level]));
+    let mut step = Step::new(
+        "Weigh",
+        &format!("the {}: this is the {}.", words.coupling(), words.ball_load()),
+    )
+    .tools(&[Tool::Scale])
+    .two_people()
+    .reading(ball_reading(job));
+    if let Some(confirm) = expected {
+        let [shown, least, most] = confirm.beam.map(|m| show::weight(m, units));
+        step = step.detail(format!(
+            "a beam on round bars: {} from the fixed bar to the {}, {} on to the scale; it shows \
+             {shown} ({least} to {most}) more than under the beam alone; times {}",
+            show::length(confirm.bar_to_ball, units),
+            words.coupling(),
+            show::length(confirm.ball_to_scale, units),
+            show::decimal(confirm.factor, 1)
+        ));
+    }
+    hands.step(step);
     hands.gate(
         GateMark::Ball,
         &format!("the {} lies inside its band and under the smallest limit.", words.ball_load()),
     );
+}
+
+/// The load on the ball: what the sums expect, never above the smallest limit that is stated.
+fn ball_reading(job: &Job<'_>) -> Reading {
+    let words = job.words();
+    let units = job.design.rig.units;
+    let (quantity, in_unit): (Quantity, fn(Mass) -> f64) = match units {
+        UnitSystem::Us => (Quantity::Pounds, Mass::as_pounds),
+        UnitSystem::Metric => (Quantity::Kilograms, Mass::as_kg),
+    };
+    let most = job.design.vehicle.as_ref().and_then(|v| {
+        let limits = [v.hitch_max, v.ball_max, v.coupler_max, v.towbar_max];
+        limits.into_iter().flatten().reduce(Mass::min)
+    });
+    let expected = job.weight.as_ref().and_then(|w| w.confirm.as_ref()).map(|c| c.ball);
+    let high = match (expected, most) {
+        (Some([_, _, high]), Some(most)) => Some(high.min(most)),
+        (expected, most) => expected.map(|e| e[2]).or(most),
+    };
+    let limit = most.map_or_else(
+        || {
+            "limits of hitch, ball, coupling and tow vehicle: find out, the smallest rules"
+                .to_owned()
+        },
+        |m| format!("smallest stated limit {}", show::weight(m, units)),
+    );
+    let note = if expected.is_some() {
+        limit
+    } else {
+        format!(
+            "{limit}; write what it weighs and where the box is, and the sheet says what to expect"
+        )
+    };
+    Reading {
+        id: "ball".to_owned(),
+        quantity,
+        expect: expected.map(|e| in_unit(e[0])),
+        low: expected.map(|e| in_unit(e[1])),
+        high: high.map(in_unit),
+        range: "bathroom scale, with a beam where it is too small".to_owned(),
+        probes: format!("under the {}, level, loaded as you travel", words.coupling()),
+        between: None,
+        note: Some(note),
+    }
 }
 
 /// House voltage: made ready by the owner, done and signed by somebody licensed.

@@ -97,7 +97,8 @@ fn lift(hands: &mut Hands<'_>) {
     let job = hands.job;
     let masses = job.facts.blocks.iter().filter_map(|b| job.model_of(b.id)?.mass);
     let heaviest = masses.max_by(|a, b| a.as_kg().total_cmp(&b.as_kg()));
-    let heavy = heaviest.is_none_or(|m| m.as_kg() > job.figures.lift_kg);
+    let over_rail = job.design.enclosure.as_ref().and_then(|e| e.over_rail) == Some(true);
+    let heavy = over_rail || heaviest.is_none_or(|m| m.as_kg() > job.figures.lift_kg);
     let shown = heaviest.filter(|_| heavy).map(|m| show::mass(m, job.design.rig.units));
     let mut head = Head::new(
         "Blocks in",
