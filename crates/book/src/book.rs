@@ -1,5 +1,6 @@
 //! The whole book: which pages there are, in which order, and on which side each begins.
 
+use super::fit_scenes::FitScenes;
 use super::pager::{Chapter, Sheet, sheets};
 use super::pages;
 use super::paper::Paper;
@@ -76,6 +77,8 @@ pub(crate) struct Context<'a> {
     pub(crate) diagram: Vec<Scene>,
     /// The best other take-off, where the checks ask for one.
     pub(crate) better: Option<Better>,
+    /// The pictures of the box, the frame and the hitch.
+    pub(crate) fit: FitScenes,
     /// The small pictures of the pages of steps, by big number.
     pub(crate) small: BTreeMap<u32, Scene>,
     /// On which page each chapter begins.
@@ -121,6 +124,7 @@ fn bound(input: &BookInput<'_>) -> (Running, Vec<Sheet>) {
         plan: pictures::plan(input),
         diagram: pictures::diagram(input),
         better: pictures::better(input),
+        fit: FitScenes::of(input),
         small: BTreeMap::new(),
         turn: BTreeMap::new(),
     };

@@ -11,5 +11,6 @@ mod words;
 mod sheet;
 mod figure;
 pub mod pictures;
+mod fit_scenes;
 mod pages;
 pub mod book;

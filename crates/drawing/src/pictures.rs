@@ -7,7 +7,11 @@
 //! - [`share::share`], the work of each string, before and after a change;
 //! - [`single_line::single_line`], the diagram as one picture, and
 //!   [`single_line::single_line_sheets`], the same cut for paper;
-//! - [`step_plan::step_plan`], the small plan beside a page of the book.
+//! - [`step_plan::step_plan`], the small plan beside a page of the book;
+//! - [`stand::stand`], the box as the owner sees it; [`exploded::exploded`], the box taken apart;
+//! - [`routes::routes`], the way of each lead; [`stacks::stacks`], what lies on each post;
+//! - [`weights::weights`], ball and axles before and after; [`hold::hold`], what pulls and what holds;
+//!   [`vents::vents`], how gas leaves; [`lifting::lifting`], what is too heavy for one.
 //!
 //! Lettering is never under ten points. A phone shows a picture drawn on narrow paper: the lettering
 //! keeps its size and the drawing around it shrinks. Where the lettering would not find room, a picture
@@ -23,6 +27,15 @@ pub mod plan;
 pub mod step_plan;
 pub mod share;
 pub mod single_line;
+pub mod canvas;
+pub mod stand;
+pub mod exploded;
+pub mod routes;
+pub mod stacks;
+pub mod weights;
+pub mod hold;
+pub mod vents;
+pub mod lifting;
 
 use engine::circuit::wiring::Wiring;
 use engine::layout::Layout;

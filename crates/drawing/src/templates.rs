@@ -20,6 +20,7 @@ use engine::fit::vent::Vent;
 use engine::model::bank::BlockId;
 use engine::model::hold::{Held, Hold, HoldKind};
 use engine::tables::Tables;
+use engine::units::show::{self, UnitSystem};
 use engine::units::{Length, parse};
 
 /// One template.
@@ -85,6 +86,15 @@ pub struct Kit<'a> {
     pub straps: Vec<Straps>,
     /// The openings; none where nothing gasses or nothing is known.
     pub openings: Vec<Opening>,
+}
+
+/// A drill by its size: tenths of a millimetre, or inches as the owner's rule has them.
+#[must_use]
+pub fn bit(drill: Length, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::Metric => format!("{}\u{a0}mm", show::decimal(drill.as_mm(), 1)),
+        UnitSystem::Us => crate::pictures::plan::measured(drill, units),
+    }
 }
 
 impl<'a> Kit<'a> {

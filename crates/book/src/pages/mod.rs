@@ -7,6 +7,13 @@ mod gates;
 mod cautions;
 mod survey;
 mod plan;
+mod the_box;
+mod weights;
+mod hold_down;
+mod vents;
+mod routes;
+mod stacks;
+mod templates;
 mod diagram;
 mod share;
 mod leads;
@@ -36,11 +43,17 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(cautions::chapter(cx));
     all.push(survey::chapter(cx));
     all.extend(plan::chapters(cx));
+    all.extend(the_box::chapter(cx));
+    all.extend(weights::chapter(cx));
+    all.extend(hold_down::chapter(cx));
+    all.extend(vents::chapter(cx));
     all.extend(diagram::chapter(cx));
     all.extend(share::chapter(cx));
     all.push(leads::chapter(cx));
     all.push(cut_list::chapter(cx));
+    all.extend(routes::chapter(cx));
     all.push(lugs::chapter(cx));
+    all.extend(stacks::chapter(cx));
     all.push(fuses::chapter(cx));
     all.push(shopping::chapter(cx));
     all.push(tools::chapter(cx));
@@ -52,6 +65,7 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(assumed::chapter(cx));
     all.push(sources::chapter(cx));
     all.push(missing::chapter(cx));
+    all.extend(templates::chapter(cx));
     all.push(emergency::chapter(cx));
     let named: Vec<(String, String)> = all
         .iter()

@@ -2,7 +2,7 @@
 
 use super::draft::{DECIDE, Draft, Standing};
 use super::places::{self, FASTENER_RULE, STRAP_RULE};
-use super::{Fasteners, Kit, Template};
+use super::{Fasteners, Kit, Template, bit};
 use crate::dxf::Layer;
 use crate::pictures::plan::measured;
 use crate::scene::Stroke;
@@ -143,14 +143,6 @@ fn drain(kit: &Kit<'_>, draft: &mut Draft, notes: &mut Vec<String>) {
              cup of water in and see where it stays. Here it is drawn in the left near corner."
                 .to_owned(),
         );
-    }
-}
-
-/// A drill by its size: tenths of a millimetre, or inches as the owner's rule has them.
-pub(super) fn bit(drill: Length, units: UnitSystem) -> String {
-    match units {
-        UnitSystem::Metric => format!("{}\u{a0}mm", engine::units::show::decimal(drill.as_mm(), 1)),
-        UnitSystem::Us => measured(drill, units),
     }
 }
 

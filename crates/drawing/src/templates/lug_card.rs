@@ -1,8 +1,7 @@
 //! The lug card: every stud and lug of the rig at its true size, to lay the part on.
 
 use super::draft::{Draft, Standing};
-use super::floor::bit;
-use super::{Kit, Template};
+use super::{Kit, Template, bit};
 use crate::dxf::Layer;
 use crate::scene::Stroke;
 use crate::style::{Tone, line};

@@ -1,8 +1,8 @@
 //! The walls: openings as rows of holes, and where leads leave the box.
 
 use super::draft::{DECIDE, Draft, Standing};
-use super::floor::{bit, coordinates};
-use super::{Kit, Opening, Template};
+use super::floor::coordinates;
+use super::{Kit, Opening, Template, bit};
 use crate::dxf::Layer;
 use crate::scene::Stroke;
 use crate::style::{Tone, line};

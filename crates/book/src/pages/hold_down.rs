@@ -1,0 +1,42 @@
+//! Holding it down: what pulls, what holds, what to buy and drill.
+
+use super::plain;
+use crate::book::Context;
+use crate::figure::figure;
+use crate::pager::Chapter;
+use crate::part::{Cell, Parts, Table, words};
+
+pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
+    let hold = cx.input.fit.hold_down.as_ref()?;
+    let mut parts = Parts::new(cx.width);
+    parts.paragraph(
+        "Every load case stands beside the others. What is not known never passes. The strength of the \
+         box and of the frame itself is not worked out here; look at welds, rust and thin metal.",
+    );
+    for scene in &cx.fit.hold {
+        parts.push(figure(scene, cx.width));
+    }
+    if !hold.fasteners.is_empty() {
+        let mut table = Table::new(vec![
+            words("set", 1.0),
+            words("buy", 2.6),
+            words("drills", 2.0),
+            words("socket or spanner", 1.2),
+        ]);
+        for set in &hold.fasteners {
+            let buy: Vec<String> =
+                set.buy.iter().map(|(what, n)| format!("{n} × {what}")).collect();
+            table.row(vec![
+                Cell::Bold(set.name.clone()),
+                buy.join("; ").into(),
+                set.drills.join("; ").into(),
+                set.socket.clone().map_or(Cell::Write, Cell::Text),
+            ]);
+        }
+        parts.push(table);
+    }
+    for note in &hold.notes {
+        parts.paragraph(note);
+    }
+    Some(Chapter { parts: parts.all, ..plain("hold-down", "Holding it down", "hold-down") })
+}

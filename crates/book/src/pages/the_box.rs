@@ -1,0 +1,26 @@
+//! The box: as the owner sees it, taken apart, and what must stay free in it.
+
+use super::plain;
+use crate::book::Context;
+use crate::figure::figure;
+use crate::pager::Chapter;
+use crate::part::Parts;
+
+pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
+    let exploded = cx.fit.exploded.as_ref()?;
+    let mut parts = Parts::new(cx.width);
+    if let Some(room) = &cx.input.fit.room {
+        for told in room.clashes.iter().take(6) {
+            parts.tick(&told.says);
+        }
+    }
+    if let Some(stand) = &cx.fit.stand {
+        parts.push(figure(stand, cx.width));
+    }
+    parts.paragraph(
+        "From the lid down, in the order in which it comes apart. Put it together the other way \
+         round, and try it dry, without cables, before any hole is final.",
+    );
+    parts.push(figure(exploded, cx.width));
+    Some(Chapter { parts: parts.all, ..plain("box", "The box", "box") })
+}

@@ -1,0 +1,178 @@
+//! The route map: one small plan for each lead, with its way in ink over the cases in pencil.
+
+use super::canvas::{Canvas, EDGE, PENCIL};
+use super::plan::measured;
+use super::{Setting, Subject};
+use crate::geometry::{Point, at};
+use crate::marks::sheet::shortened;
+use crate::scene::{Anchor, Dash, Fill, Path, Scene, Stroke};
+use crate::style::{Tone, line, size};
+use engine::circuit::wiring::Polarity;
+use engine::layout::LeadPath;
+use engine::layout::route::Route;
+use engine::units::Length;
+
+/// What the map is drawn from.
+#[derive(Clone, Copy, Debug)]
+pub struct RoutesPicture<'a> {
+    /// The rig at one stage.
+    pub subject: Subject<'a>,
+    /// The paper.
+    pub setting: &'a Setting,
+}
+
+/// Least width of a cell, and its height without the plan [mm].
+const CELL: (f64, f64) = (56.0, 17.0);
+
+/// The maps, as many sheets as the height allows; none where no lead is in the box.
+#[must_use]
+pub fn routes(picture: &RoutesPicture<'_>) -> Vec<Scene> {
+    let layout = picture.subject.layout;
+    let inner = layout.plan.inner;
+    // A lead that never enters the box has no way to show here.
+    let enters = |route: &&Route| {
+        route.points.iter().any(|p| {
+            let along = Length::ZERO <= p.x && p.x <= inner.length;
+            along && Length::ZERO <= p.y && p.y <= inner.width
+        })
+    };
+    let leads: Vec<(&LeadPath, &Route)> =
+        layout.leads.iter().filter_map(|l| Some((l, l.route.as_ref().filter(enters)?))).collect();
+    if leads.is_empty() || layout.plan.blocks.is_empty() {
+        return Vec::new();
+    }
+    let inner = picture.setting.width - 2.0 * EDGE;
+    let columns = (1..=4_u8).rev().find(|n| CELL.0 * f64::from(*n) <= inner).unwrap_or(1);
+    let cell = inner / f64::from(columns);
+    let plan = &layout.plan;
+    let scale = ((cell - 10.0) / plan.inner.length.as_mm()).min(46.0 / plan.inner.width.as_mm());
+    let high = plan.inner.width.as_mm() * scale + CELL.1;
+    let rows = (1..=12_u8)
+        .rev()
+        .find(|n| f64::from(*n) * high <= picture.setting.height - 2.0 * EDGE - 20.0)
+        .unwrap_or(1);
+    let per = usize::from(columns) * usize::from(rows);
+    let grid = Grid { columns: usize::from(columns), cell, high, scale };
+    leads.chunks(per).enumerate().map(|(n, part)| sheet(picture, part, &grid, n)).collect()
+}
+
+struct Grid {
+    columns: usize,
+    cell: f64,
+    high: f64,
+    scale: f64,
+}
+
+fn sheet(
+    picture: &RoutesPicture<'_>,
+    part: &[(&LeadPath, &Route)],
+    grid: &Grid,
+    number: usize,
+) -> Scene {
+    let mut setting = picture.setting.clone();
+    if 0 < number {
+        setting.id = format!("{}-{}", setting.id, number + 1);
+    }
+    let mut canvas = Canvas::new(&setting);
+    let mut low = EDGE;
+    for (n, (lead, route)) in part.iter().enumerate() {
+        let step = |n: usize| f64::from(u32::try_from(n).unwrap_or(0));
+        let x = EDGE + step(n % grid.columns) * grid.cell;
+        let y = EDGE + step(n / grid.columns) * grid.high;
+        one(picture, &mut canvas, (lead, route), (at(x, y), grid));
+        low = low.max(y + grid.high);
+    }
+    canvas.finish(
+        &picture.subject,
+        "way of each lead",
+        "A small plan for each lead with its way over the cases.",
+        low,
+    )
+}
+
+fn one(
+    picture: &RoutesPicture<'_>,
+    canvas: &mut Canvas,
+    (lead, route): (&LeadPath, &Route),
+    (corner, grid): (Point, &Grid),
+) {
+    let subject = &picture.subject;
+    let plan = &subject.layout.plan;
+    let units = subject.design.rig.units;
+    let room = (grid.cell - 3.0) * 0.92;
+    let wired = subject.wiring.lead(&lead.id);
+    let ends = wired.map_or(String::new(), |w| {
+        format!("{} to {}", held(&w.from.to_string()), held(&w.to.to_string()))
+    });
+    canvas.strong(
+        corner.moved(0.0, 2.4),
+        &shortened(&format!("lead {}", lead.id), room, size::SMALL),
+        Anchor::Start,
+        Tone::Ink,
+    );
+    canvas.word(
+        corner.moved(0.0, 7.0),
+        &shortened(&ends, room, size::SMALL),
+        Anchor::Start,
+        Tone::Ink,
+    );
+    let origin = corner.moved(3.0, 10.0 + plan.inner.width.as_mm() * grid.scale);
+    let place = |x: f64, y: f64| origin.moved(x * grid.scale, -y * grid.scale);
+    let (w, d) = (plan.inner.length.as_mm() * grid.scale, plan.inner.width.as_mm() * grid.scale);
+    canvas.rect(
+        place(0.0, plan.inner.width.as_mm()),
+        (w, d),
+        Some(PENCIL),
+        Fill::Flat(Tone::Light),
+    );
+    for block in &plan.blocks {
+        let far = block.far_corner();
+        let top = place(block.corner.x.as_mm(), far.y.as_mm());
+        let size = (block.length.as_mm() * grid.scale, block.width.as_mm() * grid.scale);
+        canvas.rect(top, size, Some(PENCIL), Fill::Open);
+    }
+    let side = subject.answer(&lead.id).map(|a| a.polarity);
+    let plus = side == Some(Polarity::Plus);
+    let tone = if plus { Tone::Red } else { Tone::Ink };
+    // A way beyond the box is drawn as far as the cell allows.
+    let points: Vec<Point> = route
+        .points
+        .iter()
+        .map(|p| {
+            let at_sheet = place(p.x.as_mm(), p.y.as_mm());
+            at(
+                at_sheet.x.clamp(corner.x + 0.8, corner.x + grid.cell - 1.5),
+                at_sheet.y.clamp(corner.y + 9.6, origin.y + 1.5),
+            )
+        })
+        .collect();
+    let dash = if route.decided { Dash::Solid } else { Dash::Dashed(1.6) };
+    canvas.put(Path {
+        corner: 1.0,
+        ..Path::line(&points, Stroke { tone, width: line::HEAVY * 1.6, dash })
+    });
+    for end in [points.first(), points.last()].into_iter().flatten() {
+        canvas.circle(*end, 0.9, Some(Stroke::solid(tone, line::NORMAL)), Fill::Flat(Tone::Light));
+    }
+    let cut = subject
+        .answer(&lead.id)
+        .map_or(String::new(), |a| format!("cut {}, ", measured(a.length.cut, units)));
+    let bends =
+        if route.bends() == 1 { "1 bend".to_owned() } else { format!("{} bends", route.bends()) };
+    let sign = match side {
+        Some(Polarity::Plus) => "+ ",
+        Some(Polarity::Minus) => "− ",
+        _ => "link, ",
+    };
+    canvas.word(
+        at(corner.x, origin.y + 4.0),
+        &shortened(&format!("{sign}{cut}{bends}"), room, size::SMALL),
+        Anchor::Start,
+        Tone::Pencil,
+    );
+}
+
+/// A post and its sign held together.
+fn held(text: &str) -> String {
+    text.replace(' ', "\u{a0}")
+}
