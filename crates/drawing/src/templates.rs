@@ -71,7 +71,7 @@ pub struct Opening {
     pub holes: u32,
     /// The drill or hole saw.
     pub drill: Length,
-    /// No part of the opening lies further than this from the top or the floor.
+    /// Most between the opening and the top or the floor.
     pub edge: Length,
 }
 

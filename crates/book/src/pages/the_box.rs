@@ -4,7 +4,7 @@ use super::plain;
 use crate::book::Context;
 use crate::figure::figure;
 use crate::pager::Chapter;
-use crate::part::Parts;
+use crate::part::{Parts, paragraph};
 
 pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     let exploded = cx.fit.exploded.as_ref()?;
@@ -17,10 +17,12 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     if let Some(stand) = &cx.fit.stand {
         parts.push(figure(stand, cx.width));
     }
-    parts.paragraph(
+    let words = paragraph(
         "From the lid down, in the order in which it comes apart. Put it together the other way \
          round, and try it dry, without cables, before any hole is final.",
+        cx.width,
     );
+    parts.push(words.with_next());
     parts.push(figure(exploded, cx.width));
     Some(Chapter { parts: parts.all, ..plain("box", "The box", "box") })
 }

@@ -142,7 +142,10 @@ fn arrow(
     canvas.strong(place.moved(0.0, 4.8), &force, anchor, tone);
 }
 
-/// Every case with its figures, in columns.
+/// Cases that stand under the picture, what the practice asks first.
+const SHOWN: usize = 8;
+
+/// The first cases with their figures, in columns.
 fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     let units = picture.subject.design.rig.units;
     let width = canvas.inner();
@@ -159,7 +162,7 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     }
     y += 6.0;
     let rows: Vec<&HoldRow> = picture.hold.rows.iter().filter(|r| r.held == picture.held).collect();
-    for row in rows.iter().take(12) {
+    for row in rows.iter().take(SHOWN) {
         let force = |f| show::force(f, units).replace(' ', "\u{a0}");
         let fits = |text: &str, part: f64| shortened(text, width * part - 2.0, size::SMALL);
         canvas.word(at(x(0.0), y), &fits(&row.case, 0.40), Anchor::Start, Tone::Ink);
@@ -172,10 +175,10 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
         canvas.strong(at(x(0.83), y), &says, Anchor::Start, tone);
         y += 5.6;
     }
-    if 12 < rows.len() {
+    if SHOWN < rows.len() {
         canvas.word(
             at(x(0.0), y),
-            &format!("and {} more cases", rows.len() - 12),
+            &format!("and {} more cases", rows.len() - SHOWN),
             Anchor::Start,
             Tone::Pencil,
         );

@@ -94,6 +94,11 @@ pub fn vents(picture: &VentsPicture<'_>) -> Scene {
     )
 }
 
+/// A number of holes in words.
+fn holes(count: u32) -> String {
+    if count == 1 { "1 hole".to_owned() } else { format!("{count} holes") }
+}
+
 fn told(picture: &VentsPicture<'_>) -> Vec<String> {
     let units = picture.subject.design.rig.units;
     let vent = picture.vent;
@@ -107,9 +112,9 @@ fn told(picture: &VentsPicture<'_>) -> Vec<String> {
         let who = if row.governs { "Decides: " } else { "Beside it: " };
         let stage = row.stage.map_or(String::new(), |s| format!(", {}", s.words()));
         lines.push(format!(
-            "{who}{}{stage}: {area} at each, {} holes of {}.",
+            "{who}{}{stage}: {area} at each, {} of {}.",
             row.rule,
-            row.holes,
+            holes(row.holes),
             bit(row.drill, units)
         ));
     }

@@ -150,33 +150,23 @@ fn row(
         }
         if rows == 0 {
             let which = if opening.high { "high opening" } else { "low opening" };
-            let says = format!(
-                "{which}: {} holes Ø {}, {DECIDE}",
-                opening.holes,
-                bit(opening.drill, units)
-            );
+            let says =
+                format!("{which}: {} × Ø {}, {DECIDE}", opening.holes, bit(opening.drill, units));
             draft.word((start, y), drill, &says, Tone::Pencil);
         }
         placed += here;
         rows += 1;
     }
-    let reach = first + f64::from(rows.saturating_sub(1)) * step + drill / 2.0;
     let (which, edge) = if opening.high { ("High", "the lid") } else { ("Low", "the floor") };
     let bit_says = bit(opening.drill, units);
+    let begins = bit(Length::mm(first - drill / 2.0), units);
     let limit = bit(opening.edge, units);
-    let ends = bit(Length::mm(reach), units);
-    let holds = if reach <= opening.edge.as_mm() + 1e-9 {
-        format!("all within {limit} of {edge}")
-    } else {
-        format!(
-            "the last row ends {ends} from {edge}, more than the {limit} asked for: take a larger drill"
-        )
-    };
+    let holds = format!("the first row begins {begins} from {edge}, at most {limit} is allowed");
     notes.push(format!(
-        "{which} opening: {} holes of {bit_says} in {}, {holds}. It must lead straight to \
+        "{which} opening: {} of {bit_says} in {}, {holds}. It must lead straight to \
          the open air: put it in any wall that does. Cover it with mesh and count the mesh's own \
          wires as closed.",
-        opening.holes,
+        if opening.holes == 1 { "1 hole".to_owned() } else { format!("{} holes", opening.holes) },
         if rows == 1 { "one row".to_owned() } else { format!("{rows} rows") }
     ));
 }
