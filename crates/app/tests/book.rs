@@ -6,6 +6,7 @@ use bankwright::{folder, run};
 use serde_json::Value;
 
 #[test]
+#[expect(clippy::disallowed_methods, reason = "a test reads the files it asked for")]
 fn every_file_it_names_is_there_and_is_whole() {
     let folder = folder();
     let out = folder.path().join("deep/er").display().to_string();

@@ -98,7 +98,6 @@ fn one(
 ) {
     let subject = &picture.subject;
     let plan = &subject.layout.plan;
-    let units = subject.design.rig.units;
     let room = (grid.cell - 3.0) * 0.92;
     let wired = subject.wiring.lead(&lead.id);
     let ends = wired.map_or(String::new(), |w| {
@@ -131,8 +130,7 @@ fn one(
         let size = (block.length.as_mm() * grid.scale, block.width.as_mm() * grid.scale);
         canvas.rect(top, size, Some(PENCIL), Fill::Open);
     }
-    let side = subject.answer(&lead.id).map(|a| a.polarity);
-    let plus = side == Some(Polarity::Plus);
+    let plus = subject.answer(&lead.id).is_some_and(|a| a.polarity == Polarity::Plus);
     let tone = if plus { Tone::Red } else { Tone::Ink };
     // A way beyond the box is drawn as far as the cell allows.
     let points: Vec<Point> = route
@@ -154,22 +152,23 @@ fn one(
     for end in [points.first(), points.last()].into_iter().flatten() {
         canvas.circle(*end, 0.9, Some(Stroke::solid(tone, line::NORMAL)), Fill::Flat(Tone::Light));
     }
-    let cut = subject
-        .answer(&lead.id)
-        .map_or(String::new(), |a| format!("cut {}, ", measured(a.length.cut, units)));
+    let text = shortened(&told(subject, &lead.id, route), room, size::SMALL);
+    canvas.word(at(corner.x, origin.y + 4.0), &text, Anchor::Start, Tone::Pencil);
+}
+
+/// The side of a lead, its cut length and its bends.
+fn told(subject: &Subject<'_>, lead: &str, route: &Route) -> String {
+    let units = subject.design.rig.units;
+    let answer = subject.answer(lead);
+    let cut = answer.map_or(String::new(), |a| format!("cut {}, ", measured(a.length.cut, units)));
     let bends =
         if route.bends() == 1 { "1 bend".to_owned() } else { format!("{} bends", route.bends()) };
-    let sign = match side {
+    let sign = match answer.map(|a| a.polarity) {
         Some(Polarity::Plus) => "+ ",
         Some(Polarity::Minus) => "− ",
         _ => "link, ",
     };
-    canvas.word(
-        at(corner.x, origin.y + 4.0),
-        &shortened(&format!("{sign}{cut}{bends}"), room, size::SMALL),
-        Anchor::Start,
-        Tone::Pencil,
-    );
+    format!("{sign}{cut}{bends}")
 }
 
 /// A post and its sign held together.

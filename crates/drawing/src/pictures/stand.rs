@@ -9,6 +9,7 @@ use crate::marks::measure::dimension;
 use crate::scene::{Anchor, Fill, Label, Scene, Stroke};
 use crate::style::{Tone, line, size};
 use engine::layout::plan::PlacedBlock;
+use engine::units::Length;
 use engine::units::show::UnitSystem;
 
 /// What the picture is drawn from.
@@ -79,15 +80,7 @@ pub fn stand(picture: &StandPicture<'_>) -> Option<Scene> {
     let (foot, head) = (place(0.0, 0.0), place(0.0, lid));
     canvas.put(dimension(foot, head, 7.0, &measured(plan.inner.height, units)));
     canvas.put(dimension(foot, place(long, 0.0), -7.0, &measured(plan.inner.length, units)));
-    let free = plan.inner.height - plan.tallest();
-    let near_side = picture.subject.design.enclosure.as_ref().and_then(|e| e.seen_from.clone());
-    let side = near_side.unwrap_or_else(|| "near side".to_owned());
-    let tallest = measured(plan.tallest(), units);
-    let text = format!(
-        "As you stand at the {side}, the near wall away. Ink: the near row; pencil: what stands behind. Tallest block {tallest}; {} stay free under the lid. Scale {}.",
-        measured(free, units),
-        crate::geometry::View { scale, origin: at(0.0, 0.0) }.says()
-    );
+    let text = told(picture, scale);
     let inner = canvas.inner();
     let y = canvas.words(at(EDGE, floor + 15.0), inner, &text, crate::text::Weight::Regular);
     Some(canvas.finish(
@@ -96,6 +89,26 @@ pub fn stand(picture: &StandPicture<'_>) -> Option<Scene> {
         "The near row of blocks from the side the owner stands at.",
         y,
     ))
+}
+
+/// Where one stands, what the tones mean, and how much is free under the lid.
+fn told(picture: &StandPicture<'_>, scale: f64) -> String {
+    let plan = &picture.subject.layout.plan;
+    let units = picture.subject.design.rig.units;
+    let near_side = picture.subject.design.enclosure.as_ref().and_then(|e| e.seen_from.clone());
+    let side = near_side.unwrap_or_else(|| "near side".to_owned());
+    let tallest = measured(plan.tallest(), units);
+    let free = plan.inner.height - plan.tallest();
+    let lid = if free < Length::ZERO {
+        format!("the lid is {} too low for it", measured(-free, units))
+    } else {
+        format!("{} stay free under the lid", measured(free, units))
+    };
+    let scale = crate::geometry::View { scale, origin: at(0.0, 0.0) }.says();
+    format!(
+        "As you stand at the {side}, the near wall away. Ink: the near row; pencil: what stands behind. \
+         Tallest block {tallest}; {lid}. Scale {scale}."
+    )
 }
 
 /// Two posts with their signs over the case.
