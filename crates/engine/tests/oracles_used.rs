@@ -1,4 +1,4 @@
-//! Every published answer in `data/oracles/wiring.csv` is tried by some test: an oracle nobody asks is no
+//! Every published answer of wiring and of batteries in `data/oracles/` is tried by some test: an oracle nobody asks is no
 //! oracle.
 
 use engine::tables::sheet::Sheet;
@@ -28,12 +28,18 @@ fn every_oracle_is_asked() {
     let texts = files.iter().filter(|f| **f != this).map(std::fs::read_to_string);
     let code: String = texts.map(|t| t.expect("a readable source file")).collect();
 
-    let text = include_str!("../../../data/oracles/wiring.csv");
-    let sheet = Sheet::read("oracles/wiring.csv", text).unwrap_or_else(|e| panic!("{e}"));
-    let column = |name| sheet.rows().map(move |r| r.text(name).expect("a column").to_owned());
-    let ids: BTreeSet<String> = column("id").collect();
-    assert_eq!(ids.len(), 32, "the list of published answers");
-    // In code an id stands in quotes; in a comment it does not, and a comment tests nothing.
-    let idle: Vec<&String> = ids.iter().filter(|id| !code.contains(&format!("\"{id}\""))).collect();
-    assert!(idle.is_empty(), "no test asks {idle:?}");
+    let wiring = include_str!("../../../data/oracles/wiring.csv");
+    let battery = include_str!("../../../data/oracles/battery.csv");
+    for (name, text, count) in
+        [("oracles/wiring.csv", wiring, 32), ("oracles/battery.csv", battery, 30)]
+    {
+        let sheet = Sheet::read(name, text).unwrap_or_else(|e| panic!("{e}"));
+        let column = |name| sheet.rows().map(move |r| r.text(name).expect("a column").to_owned());
+        let ids: BTreeSet<String> = column("id").collect();
+        assert_eq!(ids.len(), count, "the published answers of {name}");
+        // In code an id stands in quotes; in a comment it does not, and a comment tests nothing.
+        let idle: Vec<&String> =
+            ids.iter().filter(|id| !code.contains(&format!("\"{id}\""))).collect();
+        assert!(idle.is_empty(), "no test asks {idle:?}");
+    }
 }
