@@ -256,7 +256,7 @@ impl Work<'_> {
             years,
             seed: self.ask.seed,
             start_hour: whole_number(self.limit("nights-start-hour")).min(23),
-            most_days: whole_number(self.limit("nights-most")).max(1),
+            most_days: whole_number(self.limit("nights-most")).max(trip_h.div_ceil(24) + 1),
             box_share: 1.0 - crate::number::exp(-1.0 / self.limit("box-lag-h")),
             full: self.limit("charge-full"),
             weeks: WEEK_YEARS,

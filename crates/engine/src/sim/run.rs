@@ -8,8 +8,9 @@
 use super::calendar::{DAYS, days_of, first_day, month_of};
 use super::place::Site;
 use super::recorded::RecordedYear;
-use super::stay::Running;
+use super::stay::{DayOf, Running};
 use super::variant::{SunSource, Variant};
+use super::vector::widest;
 use super::weather::{DayWeather, HOURS, WeatherLanes};
 use rayon::prelude::*;
 
@@ -232,7 +233,7 @@ impl<'a> Block<'a> {
                 let sun = sun.get_or_insert_with(|| sun_day(&variant.sun, day, weather));
                 let first = if day == stay.start { self.setting.start_hour } else { 0 };
                 let month = month_of(day);
-                stay.day(self.setting, (month, first), sun, cells);
+                widest(DayOf { stay, setting: self.setting, month, first, sun, cells });
             }
         }
     }

@@ -5,6 +5,7 @@ use super::hour::Hour;
 use super::kernel::{BankLanes, FlowLanes, HourLanes, step_lanes};
 use super::run::{LANES, RunSetting, Stay, StayEnd, SunDay, WEEK_HOURS, WeekHour};
 use super::variant::Variant;
+use super::vector::Work;
 use super::weather::HOURS;
 
 /// How near to the volts held the posts count as held [V].
@@ -75,6 +76,28 @@ const fn either(which: bool, yes: f64, no: f64) -> f64 {
     if which { yes } else { no }
 }
 
+/// A day of a stay, as work for the widest vectors.
+pub(super) struct DayOf<'d, 'v> {
+    pub(super) stay: &'d mut Running<'v>,
+    pub(super) setting: &'d RunSetting,
+    /// Month, 0 is January.
+    pub(super) month: usize,
+    /// First hour.
+    pub(super) first: usize,
+    pub(super) sun: &'d SunDay,
+    /// Temperature of the cells by hour [C].
+    pub(super) cells: &'d [[f64; LANES]; HOURS],
+}
+
+impl Work for DayOf<'_, '_> {
+    type Out = ();
+
+    #[inline(always)]
+    fn work(self) {
+        self.stay.day(self.setting, (self.month, self.first), self.sun, self.cells);
+    }
+}
+
 impl<'a> Running<'a> {
     /// A stay at its start, full.
     pub(super) fn new(stay: Stay, variant: &'a Variant, start: usize, keeps_week: bool) -> Self {
@@ -93,7 +116,7 @@ impl<'a> Running<'a> {
 
     /// A day, or what is left of it from an hour on.
     #[inline(always)]
-    pub(super) fn day(
+    fn day(
         &mut self,
         setting: &RunSetting,
         (month, first): (usize, usize),
