@@ -1,10 +1,14 @@
 //! The three example rigs go into their boxes: read from their files, laid out at every stage.
 
 use engine::circuit::wiring::{WiredLead, Wiring};
+use engine::facts::Ambient;
+use engine::fit::room::Room;
+use engine::layout::clash::ClashKind;
 use engine::layout::{self, Layout};
 use engine::model::design::Design;
+use engine::study::Study;
 use engine::tables::Tables;
-use engine::units::Length;
+use engine::units::{Length, Temperature};
 
 const EXAMPLES: [(&str, &str); 3] = [
     ("alder-fen", include_str!("../../../examples/alder-fen.toml")),
@@ -55,4 +59,47 @@ fn every_lead_of_an_example_has_a_route_and_a_length() {
             assert!(lead.length.known, "{rig}: lead {} has a known length", lead.id);
         }
     });
+}
+
+/// The trailer's box at its bank stage with some of its lines changed.
+fn trailer_room(edits: &[(&str, &str)]) -> Room {
+    let mut text = EXAMPLES[0].1.to_owned();
+    for (old, new) in edits {
+        assert!(text.contains(old), "the example says {old}");
+        text = text.replace(old, new);
+    }
+    let design = design_file::read::read(&text).design.expect("an example is readable");
+    let tables = Tables::load().expect("the data is readable, by the tests of the tables");
+    let stage = design.stage_index("bank").expect("the stage is there");
+    let ambient = Ambient { soc: None, temperature: Temperature::celsius(25.0) };
+    let study = Study::of(&design, stage, &tables, ambient).expect("the tables are whole");
+    Room::of(&study, &tables).expect("a bank stands")
+}
+
+#[test]
+fn a_low_lid_strikes_what_stands_on_the_posts() {
+    // Hand worked: the minus links lie over the series links, their tops at 270 + 2 * 15.494 = 301 mm;
+    // a lid at 285 mm is 16 mm too low to close, and 56 mm lower than wanted.
+    let room = trailer_room(&[("height = \"360 mm\"", "height = \"285 mm\"")]);
+    let clash = room.clashes.first().expect("the lid strikes");
+    assert_eq!(clash.kind, ClashKind::LidTooLow, "{clash:?}");
+    assert!((clash.by.as_mm() - 55.988).abs() < 0.01, "{clash:?}");
+    assert!(clash.says.contains("16 mm too low to close"), "{}", clash.says);
+}
+
+#[test]
+fn a_gas_cylinder_behind_the_hinge_stops_the_lid() {
+    // Hand worked: hinged at the far side, wall 12 mm, so the lid is 430 + 24 = 454 mm deep. Its
+    // hinge lies 12 mm beyond the inside; a cylinder 58 mm behind it stands 240 mm over the rim. The
+    // lid that leans 15 degrees is there 58 / tan 15 = 216.46 mm up; hypot(58, 216.46) = 224.10.
+    let room = trailer_room(&[
+        ("lid = true\n", "lid = true\nlid_hinge = \"far\"\n"),
+        (
+            "[stock]",
+            "[obstacle.cylinder]\nkind = \"LP cylinder\"\nat = [\"200 mm\", \"500 mm\"]\n\
+         size = [\"310 mm\", \"310 mm\"]\nheight = \"600 mm\"\n\n[stock]",
+        ),
+    ]);
+    let clash = room.clashes.iter().find(|c| c.kind == ClashKind::LidStrikes).expect("it strikes");
+    assert!((clash.by.as_mm() - (454.0 - 224.10)).abs() < 0.05, "{clash:?}");
 }
