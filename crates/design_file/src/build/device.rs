@@ -73,7 +73,6 @@ pub(super) fn lead(node: &Node) -> Lead {
         joint: None,
         boot: node.flag(&format!("boot_{which}")),
         exit: node.angle(&format!("exit_{which}")),
-        lug_bend: node.angle(&format!("lug_bend_{which}")),
     };
     Lead {
         part: node.part(),

@@ -308,7 +308,7 @@ static OBSTACLE: [Field; 5] = [
         .within(0.0, 20_000.0),
 ];
 
-static LEAD: [Field; 22] = [
+static LEAD: [Field; 20] = [
     f("from", Kind::Terminal, "Where it starts: \"A1 +\", \"bank -\", \"main in\"."),
     f("to", Kind::Terminal, "Where it ends."),
     f("size", Kind::Size, "Its size, once decided."),
@@ -336,9 +336,6 @@ static LEAD: [Field; 22] = [
         "The way it leaves its start, seen from above: 0 deg to the right, 90 deg away from you.",
     ),
     f("exit_to", Kind::Angle, "The way it leaves its end, seen from above."),
-    f("lug_bend_from", Kind::Angle, "How far the lug at its start points up: 0, 45 or 90 deg.")
-        .within(0.0, 90.0),
-    f("lug_bend_to", Kind::Angle, "How far the lug at its end points up.").within(0.0, 90.0),
 ];
 
 static JOINT: [Field; 2] = [

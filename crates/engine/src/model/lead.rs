@@ -128,8 +128,6 @@ pub struct LeadEnd {
     pub boot: Option<bool>,
     /// The way it leaves the post, seen from above: anticlockwise from the right of the plan.
     pub exit: Option<Angle>,
-    /// How far the barrel of the lug points up from its palm: nothing on a straight lug.
-    pub lug_bend: Option<Angle>,
 }
 
 /// A lead as the owner gave it.
