@@ -16,6 +16,7 @@ use engine::plan::proving::Proving;
 use engine::plan::shopping::Shopping;
 use engine::plan::shopping::later::Later;
 use engine::report::Report;
+use engine::sim::nights::{Nights, NightsError};
 use engine::study::Study;
 use engine::tables::Tables;
 use engine::units::show::UnitSystem;
@@ -36,6 +37,8 @@ pub struct BookInput<'a> {
     pub build: &'a Build,
     /// What the box, the frame and the hitch say.
     pub fit: &'a Fit,
+    /// How long the rig stays unplugged, or why nobody can say.
+    pub nights: Result<&'a Nights, &'a NightsError>,
     /// Published numbers, for the names of the sources.
     pub tables: &'a Tables,
     /// The paper it is printed on.

@@ -1,6 +1,8 @@
 //! Draws that an owner asks about: the usual loads, a charge, the start of a motor; the drop on
 //! each path held against its limit; and the same network for another program to solve.
 
+pub mod ladder;
+
 use crate::circuit::error::SolveError;
 use crate::circuit::network::{Injection, Terminals};
 use crate::circuit::share::{Draw, PathShare, Share, ShareState};

@@ -19,7 +19,9 @@ use engine::fit::Fit;
 use engine::plan::job::Job;
 use engine::plan::steps::write;
 use engine::report::Report;
+use engine::sim::nights::{Ask, Nights, NightsError};
 use engine::study::Study;
+use engine::tables::climate::Climate;
 use std::process::ExitCode;
 
 pub(crate) fn run(args: &BookArgs) -> Result<ExitCode, Failure> {
@@ -48,8 +50,10 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let fit = Fit::of(&report.study, &rig.design, &rig.tables);
     let job = Job::of(&report.study, before.as_ref(), &rig.tables).weighed(fit.weight.clone());
     let build = write(&job).map_err(|e| rig.failed(Failure::unsolved(&e)))?;
+    let nights = nights(rig, report, args)?;
     let on = |paper: Paper| BookInput {
         fit: &fit,
+        nights: nights.as_ref(),
         report,
         before: before.as_ref(),
         later: &later,
@@ -78,6 +82,21 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
         paths.push(path.display().to_string());
     }
     Ok(paths)
+}
+
+/// Weather years behind the pages of nights: enough for 90 in 100, and quick.
+const YEARS: usize = 200;
+
+/// The nights of the stage, by the seed that `nights` takes when none is named.
+fn nights(
+    rig: &Rig,
+    report: &Report,
+    args: &BookArgs,
+) -> Result<Result<Nights, NightsError>, Failure> {
+    let recorded = super::nights::recorded(rig, &args.rig.rig)?;
+    let ask = Ask { place: None, month: None, years: YEARS, seed: 1, recorded: recorded.as_ref() };
+    let climate = Climate::embedded().map_err(|e| Failure::table(&e))?;
+    Ok(Nights::of(&report.study, &rig.design, &rig.tables, &climate, &ask))
 }
 
 /// The folder of the templates, beside the book.

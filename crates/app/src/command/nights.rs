@@ -12,28 +12,13 @@ use crate::terminal::{findings, say};
 use design_file::weather_file::read_weather;
 use engine::calc::time_to_full::TimeToFull;
 use engine::report::Report;
+use engine::sim::calendar::{MONTH_NAMES, month_name};
 use engine::sim::nights::{Ask, Nights};
 use engine::sim::recorded::RecordedYear;
 use engine::tables::climate::Climate;
 use engine::units::{Temperature, show};
 use std::path::Path;
 use std::process::ExitCode;
-
-/// Names of the months, as `--month` takes them and as they are shown.
-pub(crate) const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// Most weather years: enough for the rarest figure told, and still under a minute.
 const YEARS_MOST: usize = 100_000;
@@ -90,7 +75,7 @@ fn place(text: &str) -> Result<(f64, f64), Failure> {
 fn month(text: &str) -> Result<u32, Failure> {
     let plain = text.trim().to_lowercase();
     let by_name = (3 <= plain.len())
-        .then(|| MONTHS.iter().position(|m| m.to_lowercase().starts_with(&plain)))
+        .then(|| MONTH_NAMES.iter().position(|m| m.to_lowercase().starts_with(&plain)))
         .flatten();
     let by_number = plain.parse::<usize>().ok().filter(|m| (1..=12).contains(m)).map(|m| m - 1);
     by_number
@@ -105,37 +90,18 @@ fn counted(option: &str, text: &str, range: std::ops::RangeInclusive<u64>) -> Re
     value.ok_or_else(|| Failure::out_of_range(option, text, &limits))
 }
 
-/// Nights as a person says them: a decimal, and `or more` where the run stopped.
-fn said(nights: f64, most: f64) -> String {
-    if most <= nights {
-        format!("{} or more", show::fixed(most, 0))
-    } else {
-        show::fixed(nights, 1)
-    }
-}
-
 fn shown(rig: &Rig, report: &Report, nights: &Nights) -> String {
     let style = Style::for_output();
-    let most = rig.tables.limits.value("nights-most").value;
-    let month = MONTHS[(nights.month as usize + 11) % 12];
     let mut text = format!("{}  stage \"{}\"\n", style.bold(&rig.design.rig.name), report.stage);
-    let place = rig.design.place.as_ref().and_then(|p| p.name.clone()).unwrap_or_default();
-    let years = if nights.recorded { "starts of your recorded year" } else { "weather years" };
-    text.push_str(&hanging(
-        "",
-        &format!(
-            "{month}{}{place}, from a full bank in the evening, {} {years}.",
-            if place.is_empty() { "" } else { ", " },
-            nights.years
-        ),
-    ));
-    text.push('\n');
-    let sure = nights.sure;
-    for (in_100, value) in [(50, sure.in_50), (90, sure.in_90), (95, sure.in_95)] {
-        let line = format!("{} nights in {in_100} of 100 years", said(value, most));
-        text.push_str(&format!("  {}\n", if in_100 == 90 { style.bold(&line) } else { line }));
-    }
-    text.push_str(&rest(rig, nights, most, style));
+    text.push_str(&style.bold(&hanging("", &nights.says())));
+    let years = if nights.recorded { "starts in your recorded year" } else { "weather years" };
+    let place = place_words(rig, nights);
+    let run = format!(
+        "From a full bank in the evening, {place}; {} {years}, seed {}.",
+        nights.years, nights.seed
+    );
+    text.push_str(&hanging("", &run));
+    text.push_str(&rest(rig, nights, style));
     text.push('\n');
     text.push_str(&findings::assumed(&nights.assumed.iter().collect::<Vec<_>>(), style));
     text.push('\n');
@@ -143,7 +109,24 @@ fn shown(rig: &Rig, report: &Report, nights: &Nights) -> String {
     text
 }
 
-fn rest(rig: &Rig, nights: &Nights, most: f64, style: Style) -> String {
+/// Where, by the name of the place or else by its degrees.
+fn place_words(rig: &Rig, nights: &Nights) -> String {
+    let own = rig.design.place.as_ref().filter(|p| {
+        let same = |a: Option<f64>, b: f64| a.is_some_and(|a| (a - b).abs() < 1e-9);
+        same(p.latitude_deg, nights.site.latitude_deg)
+            && same(p.longitude_deg, nights.site.longitude_deg)
+    });
+    match own.and_then(|p| p.name.as_deref()) {
+        Some(name) => format!("at {name}"),
+        None => format!(
+            "at latitude {}, longitude {}",
+            show::decimal(nights.site.latitude_deg, 2),
+            show::decimal(nights.site.longitude_deg, 2)
+        ),
+    }
+}
+
+fn rest(rig: &Rig, nights: &Nights, style: Style) -> String {
     let mut text = String::new();
     let mut part = |title: &str, body: String| {
         if !body.is_empty() {
@@ -155,8 +138,8 @@ fn rest(rig: &Rig, nights: &Nights, most: f64, style: Style) -> String {
     };
     let lines = |list: &[String]| list.iter().map(|l| hanging("  ", l)).collect::<String>();
     part("What limits it", lines(&nights.limits));
-    part("One change more", more(nights, most));
-    part("Month by month", months(nights, most));
+    part("One change more", more(nights));
+    part("Month by month", months(nights));
     part("Night by night", chances(nights));
     part("The bank", lines(&bank(nights)));
     part("Charging", lines(&charging(nights)));
@@ -165,13 +148,13 @@ fn rest(rig: &Rig, nights: &Nights, most: f64, style: Style) -> String {
     text
 }
 
-fn more(nights: &Nights, most: f64) -> String {
+fn more(nights: &Nights) -> String {
     let columns =
         [("nights in 90 of 100 years", Lean::Right), ("change", Lean::Right), ("with", Lean::Left)];
     let rows = nights.one_more.iter().map(|m| {
         let sign = if m.gain < 0.0 { "" } else { "+" };
         vec![
-            said(m.nights_sure_90, most),
+            nights.said(m.nights_sure_90),
             format!("{sign}{}", show::fixed(m.gain, 1)),
             m.change.clone(),
         ]
@@ -179,7 +162,7 @@ fn more(nights: &Nights, most: f64) -> String {
     if nights.one_more.is_empty() { String::new() } else { table(&columns, rows.collect()) }
 }
 
-fn months(nights: &Nights, most: f64) -> String {
+fn months(nights: &Nights) -> String {
     let columns = [
         ("month", Lean::Left),
         ("50 of 100", Lean::Right),
@@ -191,10 +174,10 @@ fn months(nights: &Nights, most: f64) -> String {
     ];
     let rows = nights.by_month.iter().map(|m| {
         vec![
-            MONTHS[(m.month as usize + 11) % 12].to_owned(),
-            said(m.sure.in_50, most),
-            said(m.sure.in_90, most),
-            said(m.sure.in_95, most),
+            month_name(m.month).to_owned(),
+            nights.said(m.sure.in_50),
+            nights.said(m.sure.in_90),
+            nights.said(m.sure.in_95),
             show::fixed(m.sun_kwh_m2_day, 1),
             show::fixed(m.offered_wh_day, 0),
             show::fixed(m.load_wh_day, 0),
@@ -203,11 +186,24 @@ fn months(nights: &Nights, most: f64) -> String {
     table(&columns, rows.collect())
 }
 
+/// Most lines of chances: the rest is in the JSON.
+const CHANCES: usize = 12;
+
+/// The chance of each night; nights with the same chance stand together.
 fn chances(nights: &Nights) -> String {
-    let told = nights.chances.iter().take(14);
-    let line: Vec<String> =
-        told.map(|c| format!("night {}: {} %", c.night, show::fixed(100.0 * c.p, 0))).collect();
-    hanging("  ", &line.join(", "))
+    let mut runs: Vec<(u32, u32, String)> = Vec::new();
+    for chance in &nights.chances {
+        let percent = show::fixed(100.0 * chance.p, 0);
+        match runs.last_mut() {
+            Some(run) if run.2 == percent => run.1 = chance.night,
+            _ => runs.push((chance.night, chance.night, percent)),
+        }
+    }
+    let told = runs.iter().take(CHANCES).map(|(from, to, percent)| match to - from {
+        0 => format!("night {from}: {percent} %"),
+        _ => format!("nights {from} to {to}: {percent} %"),
+    });
+    hanging("  ", &told.collect::<Vec<_>>().join(", "))
 }
 
 fn bank(nights: &Nights) -> Vec<String> {

@@ -79,6 +79,8 @@ struct MonthJson {
 struct WeekJson {
     start: String,
     soc: Vec<f64>,
+    sun_w: Vec<f64>,
+    other_w: Vec<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -171,6 +173,8 @@ impl NightsJson {
             worst_week: nights.worst_week.as_ref().map(|w| WeekJson {
                 start: engine::sim::calendar::day_name(w.start_day),
                 soc: w.soc.clone(),
+                sun_w: w.sun_w.clone(),
+                other_w: w.other_w.clone(),
             }),
             unplugged_probability: nights
                 .chances

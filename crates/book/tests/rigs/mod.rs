@@ -9,8 +9,10 @@ use engine::plan::build::Build;
 use engine::plan::job::Job;
 use engine::plan::steps::write;
 use engine::report::Report;
+use engine::sim::nights::{Ask, Nights, NightsError};
 use engine::study::Study;
 use engine::tables::Tables;
+use engine::tables::climate::Climate;
 use engine::units::Temperature;
 use std::sync::LazyLock;
 
@@ -25,6 +27,9 @@ pub(crate) const DEMOS: [(&str, &str); 3] = [
     ("rime-hollow", include_str!("../../../../examples/rime-hollow.toml")),
 ];
 
+/// Few years: the pages are tested here, not the weather.
+const ASK: Ask<'static> = Ask { place: None, month: None, years: 24, seed: 1, recorded: None };
+
 /// A stage with everything its book is made from.
 pub(crate) struct Worked {
     /// The stage, judged.
@@ -35,6 +40,8 @@ pub(crate) struct Worked {
     pub(crate) later: Vec<Study>,
     /// The pages.
     pub(crate) build: Build,
+    /// The nights.
+    pub(crate) nights: Result<Nights, NightsError>,
 }
 
 /// A design by the name of a demo.
@@ -50,12 +57,14 @@ impl Worked {
         let report = |n| Report::of(whole, n, &TABLES, ambient).expect("the tables are whole");
         let reports: Vec<Report> = (0..whole.stages.len()).map(report).collect();
         let studies: Vec<Study> = reports.iter().map(|r| r.study.clone()).collect();
+        let climate = Climate::embedded().expect("the map is whole");
         let of = |(stage, report): (usize, Report)| {
             let before = stage.checked_sub(1).map(|n| studies[n].clone());
             let later = studies[stage + 1..].to_vec();
             let job = Job::of(&report.study, before.as_ref(), &TABLES);
             let build = write(&job).expect("the network solves");
-            Self { report, before, later, build }
+            let nights = Nights::of(&report.study, whole, &TABLES, &climate, &ASK);
+            Self { report, before, later, build, nights }
         };
         reports.into_iter().enumerate().map(of).collect()
     }
@@ -66,6 +75,7 @@ impl Worked {
         let fit = Fit::of(&self.report.study, &self.report.study.design, &TABLES);
         then(&BookInput {
             fit: &fit,
+            nights: self.nights.as_ref(),
             report: &self.report,
             before: self.before.as_ref(),
             later: &self.later,

@@ -16,6 +16,28 @@ pub const STEPS: u32 = 4;
 /// Days of each month.
 const DAYS_OF: [u32; MONTHS] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
+/// Names of the months, January first.
+pub const MONTH_NAMES: [&str; MONTHS] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// The name of a month; 1 is January.
+#[must_use]
+pub const fn month_name(month: u32) -> &'static str {
+    MONTH_NAMES[(month as usize + MONTHS - 1) % MONTHS]
+}
+
 /// The month a day lies in; day 0 is 1 January, month 0 is January.
 #[must_use]
 pub fn month_of(day: usize) -> usize {

@@ -133,6 +133,10 @@ pub struct Nights {
     pub trip_nights: Option<f64>,
     /// Nights by certainty.
     pub sure: Sure,
+    /// A stay is followed for so many nights; one that lasts longer is told as this or more.
+    pub most: f64,
+    /// Share of its rated amp-hours that the bank gives at the month's mean temperature.
+    pub cold_share: f64,
     /// Twelve months.
     pub by_month: Vec<MonthNights>,
     /// The worst week of the first ten years.
@@ -313,6 +317,8 @@ impl Work<'_> {
             trip: self.trip.map(|t| t.part.name.clone()),
             trip_nights: nights_asked,
             sure,
+            most: self.limit("nights-most"),
+            cold_share: base.bank.capacity_share(self.site.air_c[month]),
             worst_week: worst_week(chosen),
             floor: base.floor,
             chances: chances(

@@ -1,8 +1,10 @@
 //! What limits a stay, in sentences.
 
+use super::calendar::month_name;
 use super::nights::Nights;
 use super::run::StayYears;
 use crate::calc::time_to_full::TimeToFull;
+use crate::units::Temperature;
 use crate::units::show::{self, UnitSystem};
 
 /// A sun that covers the loads to this share is no limit.
@@ -10,6 +12,41 @@ const ENOUGH: f64 = 1.2;
 
 /// Ends by cut-off that are worth a sentence.
 const CUT_OFF_SHARE: f64 = 0.1;
+
+/// A bank that gives less than this share of its label for cold is told.
+const COLD_SHARE: f64 = 0.95;
+
+impl Nights {
+    /// The name of the month it speaks of.
+    #[must_use]
+    pub fn month_name(&self) -> &'static str {
+        month_name(self.month)
+    }
+
+    /// So many nights as a person says them: one decimal, and `or more` where the run stopped.
+    #[must_use]
+    pub fn said(&self, nights: f64) -> String {
+        if self.most <= nights {
+            format!("{} or more", show::fixed(self.most, 0))
+        } else {
+            show::fixed(nights, 1)
+        }
+    }
+
+    /// The answer in one sentence.
+    #[must_use]
+    pub fn says(&self) -> String {
+        let of = if self.recorded { "starts in your recorded year" } else { "years" };
+        format!(
+            "In {} this rig stays unplugged for {} nights in 90 of 100 {of}; for {} in half of \
+             them, for {} in 95 of 100.",
+            self.month_name(),
+            self.said(self.sure.in_90),
+            self.said(self.sure.in_50),
+            self.said(self.sure.in_95)
+        )
+    }
+}
 
 /// What limits the nights, the chief one first.
 pub(super) fn limits(nights: &Nights, chosen: &StayYears, units: UnitSystem) -> Vec<String> {
@@ -52,16 +89,7 @@ pub(super) fn limits(nights: &Nights, chosen: &StayYears, units: UnitSystem) -> 
             wh(load)
         ));
     }
-    let cut = chosen.ends.iter().filter(|e| e.cut_off).count();
-    let share = |n: usize| fraction(n, chosen.ends.len());
-    if CUT_OFF_SHARE <= share(cut) {
-        words.push(format!(
-            "The cut-off: in {} % of the years the loads drop out on low volts before the bank is \
-             down to {} %.",
-            show::fixed(100.0 * share(cut), 0),
-            show::fixed(100.0 * nights.floor, 0)
-        ));
-    }
+    words.extend(cut_off(nights, chosen));
     for by in &nights.full_by {
         if let TimeToFull::Never(reached) = by.time {
             words.push(format!(
@@ -73,11 +101,37 @@ pub(super) fn limits(nights: &Nights, chosen: &StayYears, units: UnitSystem) -> 
             ));
         }
     }
-    if nights.parked.freeze_warning_c < 0.0 && nights.floor < 1.0 {
-        let cold = crate::units::Temperature::celsius(nights.parked.freeze_warning_c);
+    if nights.cold_share < COLD_SHARE {
+        let air_c = nights.site.air_c[(nights.month as usize + 11) % 12];
         words.push(format!(
-            "The cold: prepare for {} here; a cold bank gives less than its label.",
-            show::temperature(cold, units)
+            "The cold: at this month's mean of {} the bank gives {} % of its label.",
+            show::temperature(Temperature::celsius(air_c.round()), units),
+            show::fixed(100.0 * nights.cold_share, 0)
+        ));
+    }
+    words
+}
+
+/// Stays that end before the floor: on low volts, or because the cells are too cold to give.
+fn cut_off(nights: &Nights, chosen: &StayYears) -> Vec<String> {
+    let cold = chosen.ends.iter().filter(|e| e.too_cold).count();
+    let cut = chosen.ends.iter().filter(|e| e.cut_off).count() - cold;
+    let share = |n: usize| fraction(n, chosen.ends.len());
+    let percent = |part: f64| show::fixed(100.0 * part, 0);
+    let mut words = Vec::new();
+    if CUT_OFF_SHARE <= share(cold) {
+        words.push(format!(
+            "The cold: in {} of 100 years the cells get so cold that they may not be discharged \
+             and the loads go off, though the bank is not empty. Warm the box.",
+            percent(share(cold))
+        ));
+    }
+    if CUT_OFF_SHARE <= share(cut) {
+        words.push(format!(
+            "The cut-off: in {} of 100 years the loads drop out on low volts before the bank is \
+             down to {} %.",
+            percent(share(cut)),
+            percent(nights.floor)
         ));
     }
     words

@@ -87,7 +87,7 @@ fn card(chain: &Chain, tables: &Tables, source: &Source) -> SetPointCard {
 }
 
 /// Amps of a nearly full bank, by the first tail that was read; nothing where its amp-hours are not known.
-fn tail_amps(chain: &Chain, tables: &Tables) -> f64 {
+pub(super) fn tail_amps(chain: &Chain, tables: &Tables) -> f64 {
     let share = tables.charging.tails().first().map_or(0.0, |t| t.1.value);
     chain.acceptance.map_or(0.0, |a| a.amp_hours * share)
 }
