@@ -111,6 +111,7 @@ impl Kit {
             studs: studs(),
             hold: None,
             vent: None,
+            weight: None,
             bands,
         }
     }
