@@ -1,6 +1,7 @@
 //! Prints one picture of a demo rig as SVG:
 //! `cargo run -p drawing --example pictures plan alder-fen 1 phone > plan.svg`. A number
-//! at the end is the scale that a plan keeps, as one to so many.
+//! at the end is the scale that a plan keeps, as one to so many. Kinds: plan, single, share, step, calendar,
+//! chances, week, frost, ladder, charge; the last six also take a stage by name.
 
 #[path = "../tests/rigs/mod.rs"]
 mod rigs;
@@ -24,6 +25,14 @@ fn picture(words: &[String]) -> Option<Scene> {
     let ratio = rest.first().and_then(|r| r.parse::<f64>().ok());
     setting.scale = ratio.map(|r| 1.0 / r);
     let setting = &setting;
+    if let Some((_, text)) = rigs::DEMOS.iter().find(|d| d.0 == rig) {
+        let whole = design_file::read::read(text).design?;
+        let at = whole.stage_index(stage).or_else(|| stage.parse().ok())?;
+        let named = |p: &(String, Scene)| p.0.starts_with(kind.as_str());
+        if let Some(found) = rigs::night_pictures(&whole, at, setting).into_iter().find(named) {
+            return Some(found.1);
+        }
+    }
     let stage: usize = stage.parse().ok()?;
     let bench = |rig: &str| {
         let (series, parallel) = rig.split_once('x')?;

@@ -1,11 +1,25 @@
 //! The demo rigs and banks of every size, worked through.
+#![allow(dead_code, reason = "each test file uses its own part of this")]
 
-use drawing::pictures::Subject;
+use drawing::pictures::charge_curve::{ChargeCurve, charge_curve};
+use drawing::pictures::night_calendar::{NightCalendar, night_calendar};
+use drawing::pictures::night_chances::{NightChances, night_chances};
+use drawing::pictures::thermometer::{Thermometer, thermometer};
+use drawing::pictures::voltage_ladder::{VoltageLadder, voltage_ladder};
+use drawing::pictures::worst_week::{WorstWeek, worst_week};
+use drawing::pictures::{Setting, Subject};
+use drawing::scene::Scene;
 use engine::circuit::share::{Draw, Share};
+use engine::draws::ladder::Ladder;
 use engine::facts::Ambient;
 use engine::model::design::Design;
+use engine::sim::chain::Chain;
+use engine::sim::charge_course::ChargeCourse;
+use engine::sim::frost::Frost;
+use engine::sim::nights::{Ask, Nights, NightsError};
 use engine::study::Study;
 use engine::tables::Tables;
+use engine::tables::climate::Climate;
 use engine::units::{Current, Temperature};
 use std::sync::LazyLock;
 
@@ -36,6 +50,46 @@ impl Worked {
         let share = study.share(&Draw::Amps(Current::amps(amps))).ok();
         Self { study, share }
     }
+}
+
+/// The nights of a stage of a design, over few years: the pictures are tested here, not the weather.
+pub(crate) fn nights(whole: &Design, stage: usize) -> (Study, Result<Nights, NightsError>) {
+    let ambient = Ambient { soc: None, temperature: Temperature::celsius(25.0) };
+    let study = Study::of(whole, stage, &TABLES, ambient).expect("the tables are whole");
+    let climate = Climate::embedded().expect("the map is whole");
+    let ask = Ask { place: None, month: None, years: 32, seed: 1, recorded: None };
+    let nights = Nights::of(&study, whole, &TABLES, &climate, &ask);
+    (study, nights)
+}
+
+/// Every picture of nights, volts, charge and frost that a stage has, by name.
+pub(crate) fn night_pictures(
+    whole: &Design,
+    stage: usize,
+    setting: &Setting,
+) -> Vec<(String, Scene)> {
+    let (study, nights) = nights(whole, stage);
+    let of = (whole.rig.name.as_str(), whole.stages[stage].name.as_str());
+    let mut all = Vec::new();
+    let mut add = |name: &str, scene: Scene| all.push((name.to_owned(), scene));
+    if let Ok(nights) = &nights {
+        add("calendar", night_calendar(&NightCalendar { nights, of, setting }));
+        add("chances", night_chances(&NightChances { nights, of, setting }));
+        let week = nights.worst_week.as_ref().expect("a week is kept");
+        add("week", worst_week(&WorstWeek { nights, week, begins_h: 18.0, of, setting }));
+        if let Some(frost) = &Frost::of(nights, &TABLES) {
+            add("frost", thermometer(&Thermometer { frost, units: whole.rig.units, of, setting }));
+        }
+    }
+    let ladder = study.discharge.as_ref().ok().and_then(|share| Ladder::of(&study, share));
+    if let Some(ladder) = &ladder {
+        add("ladder", voltage_ladder(&VoltageLadder { ladder, of, setting }));
+    }
+    for course in &ChargeCourse::all(&Chain::of(&study, &TABLES), &TABLES) {
+        let name = format!("charge-{}", course.source);
+        add(&name, charge_curve(&ChargeCurve { course, of, setting }));
+    }
+    all
 }
 
 /// A demo as found, at the stage that brings the bank, and complete; the stages between add only what

@@ -71,6 +71,13 @@ pub fn day_name(day: usize) -> String {
     format!("{:02}-{:02}", month + 1, day % DAYS - first_day(month) + 1)
 }
 
+/// A day of the year in words, `24 Oct`.
+#[must_use]
+pub fn day_words(day: usize) -> String {
+    let month = month_of(day);
+    format!("{}\u{a0}{}", day % DAYS - first_day(month) + 1, &MONTH_NAMES[month][..3])
+}
+
 /// Two neighbouring months and how a day lies between their middles.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Blend {
