@@ -11,6 +11,7 @@ mod words;
 mod sheet;
 mod figure;
 pub mod pictures;
+mod night_pictures;
 mod fit_scenes;
 mod pages;
 pub mod book;

@@ -27,6 +27,8 @@ mod proving;
 mod photos;
 mod labels;
 mod set_points;
+mod nights;
+mod parked;
 mod assumed;
 mod sources;
 mod missing;
@@ -62,6 +64,8 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(photos::chapter(cx));
     all.push(labels::chapter(cx));
     all.push(set_points::chapter(cx));
+    all.push(nights::chapter(cx));
+    all.push(parked::chapter(cx));
     all.push(assumed::chapter(cx));
     all.push(sources::chapter(cx));
     all.push(missing::chapter(cx));

@@ -2,6 +2,8 @@
 
 use super::plain;
 use crate::book::Context;
+use crate::figure::figure;
+use crate::night_pictures;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, words};
 use engine::plan::labels::set_points;
@@ -38,19 +40,19 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
         parts.push(table);
         let card = cx.input.report.cards.iter().find(|c| c.device == card.device);
         if let Some(card) = card {
-            reaches(&mut parts, card);
+            reaches(cx, &mut parts, card);
         }
     }
     let tow = cx.input.report.cards.iter().filter(|c| all.iter().all(|a| a.device != c.device));
     for card in tow {
         parts.heading(&card.device);
-        reaches(&mut parts, card);
+        reaches(cx, &mut parts, card);
     }
     Chapter { parts: parts.all, ..plain("set-points", "Set points", "set-points") }
 }
 
 /// What of the set points reaches the posts, when a charge ends, and how long it takes.
-fn reaches(parts: &mut Parts, card: &SetPointCard) {
+fn reaches(cx: &Context<'_>, parts: &mut Parts, card: &SetPointCard) {
     if !card.rows.is_empty() {
         let mut table = Table::new(vec![
             words("at 25 °C", 1.2),
@@ -81,5 +83,11 @@ fn reaches(parts: &mut Parts, card: &SetPointCard) {
     }
     for line in &card.lines {
         parts.paragraph(line);
+    }
+    if !card.rows.is_empty() && card.rows.iter().all(|r| r.what != "equalise") {
+        parts.paragraph("It never equalises: no such set point is written for it.");
+    }
+    if let Some(scene) = night_pictures::charge(cx, &card.device) {
+        parts.push(figure(&scene, cx.width));
     }
 }

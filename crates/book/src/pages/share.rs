@@ -3,6 +3,7 @@
 use super::plain;
 use crate::book::Context;
 use crate::figure::figure;
+use crate::night_pictures;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, figures, words};
 use crate::pictures;
@@ -38,6 +39,10 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     }
     let better = cx.better.as_ref();
     if let Some(scene) = pictures::share(cx.input, better, Foot::Bare) {
+        parts.push(figure(&scene, cx.width));
+    }
+    if let Some(scene) = night_pictures::ladder(cx) {
+        parts.heading("Where the volts go");
         parts.push(figure(&scene, cx.width));
     }
     parts.heading("Strings");

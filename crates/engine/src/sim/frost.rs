@@ -1,8 +1,10 @@
 //! At which cold the acid freezes, charge by charge, against the cold of the place.
 
 use super::nights::Nights;
+use super::place::Site;
 use crate::cite::Cite;
 use crate::tables::Tables;
+use crate::tables::climate::MONTHS;
 
 /// The acid at one charge.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,6 +32,14 @@ pub struct Frost {
     pub safe_charge: Option<f64>,
     /// Where the figures come from.
     pub cites: Vec<Cite>,
+}
+
+/// Months, 1 is January, whose cold nights come under a temperature: the mean less half the swing of
+/// the day and twice the spread from day to day.
+#[must_use]
+pub fn months_under(site: &Site, celsius: f64) -> Vec<u32> {
+    let cold = |m: usize| site.air_c[m] - site.air_range_c[m] / 2.0 - 2.0 * site.air_sd_c[m];
+    (1_u32..=12).zip(0..MONTHS).filter(|(_, m)| cold(*m) < celsius).map(|(n, _)| n).collect()
 }
 
 impl Frost {

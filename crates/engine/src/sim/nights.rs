@@ -2,6 +2,7 @@
 
 use super::bank::{BankModel, step};
 use super::chain::{Chain, Feed};
+use super::handbook::{HandbookAnswer, SizingAsk, handbook};
 use super::hour::Hour;
 use super::more;
 use super::outcome::{
@@ -162,6 +163,8 @@ pub struct Nights {
     pub one_more: Vec<OneMore>,
     /// The account of the mean stay.
     pub energy: EnergyAccount,
+    /// The size by the steps of the handbooks, to stand beside.
+    pub handbook: Vec<HandbookAnswer>,
     /// Half to full, source by source.
     pub full_by: Vec<FullBy>,
     /// Parked.
@@ -341,6 +344,7 @@ impl Work<'_> {
             limits: Vec::new(),
             one_more,
             energy: EnergyAccount::of(&chosen.ends),
+            handbook: self.handbook(&base, month, sure.in_90),
             full_by: self.full_by(&base, month),
             parked: self.parked(&base),
             loads_wh,
@@ -453,6 +457,30 @@ impl Work<'_> {
         }
         let gas = reached(chosen.ends.iter().map(|e| e.gas_ah).collect(), 50)?;
         Some(gas * self.limit("water-per-ah"))
+    }
+
+    /// The handbooks are asked for the nights of the trip, or else for those that are sure.
+    fn handbook(&self, base: &Variant, month: usize, sure: f64) -> Vec<HandbookAnswer> {
+        let design = &self.study.design;
+        let Some(block) = self.study.facts.blocks.first() else { return Vec::new() };
+        let stated_c = design.place.as_ref().and_then(|p| p.coldest).map(|t| t.as_celsius());
+        let month_c = self.site.air_c[month];
+        let array = design.arrays.first();
+        let ask = SizingAsk {
+            chemistry: block.chemistry,
+            block_v: block.nominal.as_volts(),
+            nominal_v: base.nominal_v,
+            rated_ah: base.bank.traits.rated_ah,
+            daily_wh: base.load_wh(month),
+            nights: self.trip.and_then(|t| t.nights).unwrap_or_else(|| sure.max(1.0).round()),
+            // The cells of an outing are as cold as its month; the place's cold is for storage.
+            coldest_c: stated_c.map_or(month_c, |cold| month_c.max(cold)),
+            sun_h: Some(self.site.sun_kwh_m2_day[month]),
+            array_w: base.rated_w(),
+            working_a: array.and_then(|a| a.working_amps).map(|a| a.as_amps()),
+            generator_a: base.charger.as_ref().map(|c| c.1),
+        };
+        handbook(self.tables, &ask)
     }
 
     fn full_by(&self, base: &Variant, month: usize) -> Vec<FullBy> {
