@@ -33,9 +33,16 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     Chapter { parts: parts.all, ..plain("parked", "Parked and cold", "parked") }
 }
 
+/// Days from which "more than two years" is said: nobody parks by the day then.
+const LONG_DAYS: f64 = 730.0;
+
 fn days(nights: &Nights, parts: &mut Parts) {
     let days = |d: f64| {
-        if d < 730.0 { format!("{} days", fixed(d, 0)) } else { "more than two years".to_owned() }
+        if d < LONG_DAYS {
+            format!("{} days", fixed(d, 0))
+        } else {
+            "more than two years".to_owned()
+        }
     };
     let floor = fixed(100.0 * nights.floor, 0);
     parts.paragraph(&format!(
@@ -44,10 +51,13 @@ fn days(nights: &Nights, parts: &mut Parts) {
         days(nights.parked.to_floor_off_days)
     ));
     parts.tick("Charge it full, then open the isolator. Parked on: ______");
-    parts.tick(&format!(
-        "Charge again within {}, or sooner if the rest volts fall. By: ______",
-        days(nights.parked.to_floor_off_days)
-    ));
+    let off = nights.parked.to_floor_off_days;
+    parts.tick(&if off < LONG_DAYS {
+        format!("Charge again within {}, or sooner if the rest volts fall. By: ______", days(off))
+    } else {
+        "Look at the rest volts now and then, and charge again when they fall. Next: ______"
+            .to_owned()
+    });
 }
 
 fn drains(cx: &Context<'_>, parts: &mut Parts) {
@@ -91,7 +101,11 @@ fn cold(cx: &Context<'_>, nights: &Nights, parts: &mut Parts) {
     let months = |under: f64| -> String {
         let all = months_under(&nights.site, under);
         let names: Vec<String> = all.iter().map(|m| month_name(*m).to_owned()).collect();
-        if names.is_empty() { "in no month".to_owned() } else { format!("in {}", listed(&names)) }
+        match names.len() {
+            0 => "in no month".to_owned(),
+            12 => "in every month".to_owned(),
+            _ => format!("in {}", listed(&names)),
+        }
     };
     parts.paragraph(&format!(
         "Nights come under {} here {} (computed from the climate's monthly means and spread); \
