@@ -25,7 +25,7 @@ fn plain() -> Vec<String> {
 }
 
 fn epw(longitude: &str) -> Vec<String> {
-    let first = format!("LOCATION,Somewhere,-,XXX,TEST,000000,45.0,{longitude},-8.0,100.0");
+    let first = format!("LOCATION,Somewhere,-,ABC,TEST,000000,45.0,{longitude},-8.0,100.0");
     let header = [first].into_iter().chain((0..7).map(|n| format!("HEADER {n},0")));
     let hours = year().map(|(m, d, h)| {
         let (ghi, hour) = (light(h), h + 1);
