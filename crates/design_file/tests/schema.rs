@@ -77,7 +77,7 @@ fn ground(field: &Field) -> String {
     let kind = field.only.first().map_or("fuse", |k| k.word());
     let kind = if field.key == "kind" { "fuse" } else { kind };
     format!(
-        "{GOOD}\n[device.new]\nkind = \"{kind}\"\n\n[device.second]\nkind = \"solar controller\"\n\n\
+        "{GOOD}\n[obstacle.\"*\"]\nat = [\"400 mm\", \"0 mm\"]\nsize = [\"90 mm\", \"80 mm\"]\n\n[device.new]\nkind = \"{kind}\"\n\n[device.second]\nkind = \"solar controller\"\n\n\
          [load.lamp]\n\n[stage.later]\n\n[stock.sold.black]\nsize = \"2 AWG\"\nlength = \"1 ft\"\n"
     )
 }

@@ -74,6 +74,7 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let mut all: Vec<(String, Vec<u8>)> =
         all.into_iter().map(|(name, text)| (name, text.into_bytes())).collect();
     all.extend(true_to_size(&templates(&on(usual)), &rig.design.rig.name));
+    files::make_folder(&args.out)?;
     files::make_folder(&args.out.join(TEMPLATES))?;
     let mut paths = Vec::with_capacity(all.len());
     for (name, bytes) in all {

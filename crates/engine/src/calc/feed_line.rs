@@ -13,7 +13,7 @@
 /// Steady volts at both ends; nothing flows back. A line without resistance is refused by returning
 /// nothing: no such line exists.
 /// # Source
-/// physics, Ohm's law, computed
+/// tow-line-articles, the drop of a tow vehicle's charge line, read; physics, Ohm's law, computed
 /// # Checked by
 /// `the_line_of_the_trailer`; it cannot detect an alternator that falls under load
 #[must_use]
