@@ -205,7 +205,9 @@ const fn noun(kind: Kind) -> &'static str {
 /// A value that the key accepts, as it stands in a file.
 pub(crate) fn example(field: &Field) -> String {
     let told = EXAMPLES.iter().find(|e| e.0 == field.key);
-    if let Some((_, told)) = told.filter(|_| !matches!(field.kind, Kind::Flag | Kind::Name(_))) {
+    if let Some((_, told)) =
+        told.filter(|_| !matches!(field.kind, Kind::Flag | Kind::Name(_) | Kind::Point))
+    {
         return (*told).to_owned();
     }
     // The middle of what can be meant lies within the bounds of every key.
