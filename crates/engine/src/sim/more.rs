@@ -41,9 +41,10 @@ pub(super) fn changes(study: &Study, whole: &Design, loads: &[String], charger: 
         for own in design.arrays.iter_mut().filter(|a| a.part.name == array.part.name) {
             own.parallel += 1;
         }
+        // Never "more panels in series": that would lift the volts over the controller's limit.
         let panels = match array.series {
-            1 => "one more panel".to_owned(),
-            n => format!("{n} more panels in series"),
+            1 => "one more panel in parallel".to_owned(),
+            n => format!("one more string of {n} panels in parallel"),
         };
         all.push(plain(format!("{panels} on {}", array.part.name), design));
     }
