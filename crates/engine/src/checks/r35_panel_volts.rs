@@ -110,7 +110,13 @@ impl On<'_> {
             volts(string_v),
             volts(open * self.in_series())
         );
-        let remedy = if over {
+        let remedy = if over && fits < 1.0 {
+            format!(
+                "Choose a controller for more than {}: not even one panel of {name} stays under its \
+                 limit.",
+                volts(string_v)
+            )
+        } else if over {
             format!(
                 "Put at most {} in series, or choose a controller for more than {}.",
                 show::decimal(fits, 0),
