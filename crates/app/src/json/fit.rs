@@ -75,7 +75,7 @@ struct LeadJson {
     says: String,
     /// Allowance at each end; null for a lead without a path.
     slack_each_end_mm: Option<f64>,
-    /// What it is made longer by, to be as long as its partners.
+    /// What it is made longer by, to be as long as its partners or as its owner states.
     for_partners_mm: Option<f64>,
     /// From the stud to the closed end of the barrel, at the start and at the end.
     lugs_mm: Option<[f64; 2]>,

@@ -24,7 +24,7 @@ pub struct CutParts {
     pub route: Length,
     /// Allowance at each end, for bending and service.
     pub slack_each_end: Length,
-    /// What it is made longer by, to be as long as its partners.
+    /// What it is made longer by, to be as long as its partners or as its owner states.
     pub for_partners: Length,
     /// From the first stud to the closed end of its barrel.
     pub lug_from: Length,
@@ -118,10 +118,18 @@ fn spare(path: &LeadPath, own: Length) -> Option<Length> {
 
 fn parts(path: &LeadPath) -> CutParts {
     let length = &path.length;
+    // A pencilled place tells nothing of a path: the lead is as made, its slack inside.
+    let decided = path.route.as_ref().is_some_and(|r| r.decided);
+    let (route, slack, longer) = if decided {
+        let longer = (length.made.length() - length.needed).max(Length::ZERO);
+        (length.route.length(), length.slack_each_end, longer)
+    } else {
+        (length.made.length(), Length::ZERO, Length::ZERO)
+    };
     CutParts {
-        route: length.route.length(),
-        slack_each_end: length.slack_each_end,
-        for_partners: (length.made.length() - length.needed).max(Length::ZERO),
+        route,
+        slack_each_end: slack,
+        for_partners: longer,
         lug_from: length.lug_from.palm,
         lug_to: length.lug_to.palm,
     }
