@@ -9,13 +9,8 @@ use super::place::Site;
 use super::weather::{DayWeather, HOURS};
 use crate::calc::incidence::{cos_incidence, diffuse_modifier, glass_modifier, plane_normal};
 use crate::calc::sky_geometry::Direction;
-use crate::cite::Cite;
-use crate::finding::Assumed;
-use crate::model::rig::Place;
-use crate::model::source::Array;
 use crate::number::{atan2, sin};
 use crate::tables::Tables;
-use crate::units::{Angle, show};
 
 /// Bearings at which a horizon is given, from north every 30 degrees.
 pub const BEARINGS: usize = 12;
@@ -36,53 +31,6 @@ pub struct PlaneSetting {
 }
 
 impl PlaneSetting {
-    /// How an array of the design stands, and what was filled in: flat where no tilt is said, an
-    /// open horizon, no shade, and the usual dirt.
-    #[must_use]
-    pub fn of(array: &Array, place: Option<&Place>, tables: &Tables) -> (Self, Vec<Assumed>) {
-        let heights = place.and_then(|p| p.horizon_deg.as_slice().try_into().ok());
-        let usual = tables.generator.value("dirt");
-        let name = &array.part.name;
-        let setting = Self {
-            tilt_deg: array.tilt.map_or(0.0, Angle::as_degrees),
-            facing_deg: array.facing.map_or(0.0, Angle::as_degrees),
-            horizon_deg: heights.unwrap_or([0.0; BEARINGS]),
-            shade: array.shade.unwrap_or(0.0),
-            dirt: array.dirt.unwrap_or(usual.value),
-        };
-        let item = |key: &str, value: String, how: &str, matters: &str, cite: Cite| Assumed {
-            path: format!("array.{name}.{key}"),
-            value,
-            how_to_measure: how.to_owned(),
-            matters: matters.to_owned(),
-            cite,
-        };
-        let mut list = Vec::new();
-        if array.tilt.is_none() {
-            let how = "a level with an angle scale, or rise over run";
-            let matters =
-                "flat is the common case; in winter a tilted panel can give half as much again";
-            list.push(item(
-                "tilt",
-                "flat".to_owned(),
-                how,
-                matters,
-                Cite::practice("panels on a roof"),
-            ));
-        }
-        if array.shade.is_none() {
-            let how = "look along the panel through the day where you camp; count the shaded part";
-            let matters = "a shaded cell can take a whole string of cells with it";
-            list.push(item("shade", "none".to_owned(), how, matters, Cite::practice("open sky")));
-        }
-        if array.dirt.is_none() {
-            let value = format!("{} %", show::decimal(usual.value * 100.0, 0));
-            let how = "amps at noon before and after washing";
-            list.push(item("dirt", value, how, "the same share of the sun", usual.cite));
-        }
-        (setting, list)
-    }
-
     /// Flat on a roof, clean, with an open sky.
     #[must_use]
     pub const fn flat() -> Self {
