@@ -264,13 +264,21 @@ fn charging(nights: &Nights) -> Vec<String> {
     }
     for by in &nights.full_by {
         let amps = show::fixed(by.amps, 0);
-        lines.push(match by.time {
-            TimeToFull::Hours(hours) => format!(
+        lines.push(match (by.time, by.too_low) {
+            (TimeToFull::Hours(hours), Some((held_v, needed_v))) => format!(
+                "{} with {amps} A never truly gets there: it holds the posts at {} V and a full \
+                 charge asks for {} V. Its amps alone would take {} h.",
+                by.source,
+                show::fixed(held_v, 1),
+                show::fixed(needed_v, 1),
+                show::fixed(hours, 1)
+            ),
+            (TimeToFull::Hours(hours), None) => format!(
                 "{} with {amps} A: {} h from half to full while the mean loads run.",
                 by.source,
                 show::fixed(hours, 1)
             ),
-            TimeToFull::Never(soc) => format!(
+            (TimeToFull::Never(soc), _) => format!(
                 "{} with {amps} A never gets there: it stays at {} % while the mean loads run.",
                 by.source,
                 show::fixed(100.0 * soc, 0)

@@ -125,6 +125,10 @@ struct FullByJson {
     amps: f64,
     hours: Option<f64>,
     stays_at_soc: Option<f64>,
+    /// Volts it holds at the posts, where a full charge asks for more: it never truly fills the bank.
+    too_low_v: Option<f64>,
+    /// Volts that a full charge asks for, where it holds less.
+    needs_v: Option<f64>,
 }
 
 impl FullByJson {
@@ -133,7 +137,14 @@ impl FullByJson {
             TimeToFull::Hours(hours) => (Some(hours), None),
             TimeToFull::Never(soc) => (None, Some(soc)),
         };
-        Self { source: by.source.clone(), amps: by.amps, hours, stays_at_soc }
+        Self {
+            source: by.source.clone(),
+            amps: by.amps,
+            hours,
+            stays_at_soc,
+            too_low_v: by.too_low.map(|v| v.0),
+            needs_v: by.too_low.map(|v| v.1),
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! How long a rig stays unplugged, here, in this month, and how sure: the whole answer.
 
 use super::bank::{BankModel, step};
-use super::chain::{Chain, Feed};
+use super::chain::{Chain, Feed, Phase, Source};
 use super::handbook::{HandbookAnswer, SizingAsk, handbook};
 use super::hour::Hour;
 use super::more;
@@ -11,16 +11,20 @@ use super::outcome::{
 use super::place::{Site, SiteError};
 use super::recorded::RecordedYear;
 use super::run::{RunSetting, Sky, Stay, StayYears, WEEK_HOURS, run};
+use super::set_points::tail_amps;
 use super::storage::StorageDrain;
 use super::variant::{Living, Variant, add_new};
 use crate::calc::time_to_full::TimeToFull;
 use crate::finding::Assumed;
+use crate::model::block::Chemistry;
 use crate::model::design::Design;
+use crate::model::device::DeviceKind;
 use crate::model::load::Trip;
 use crate::model::rig::Place;
 use crate::study::Study;
 use crate::tables::Tables;
 use crate::tables::battery::GravityBand;
+use crate::tables::charging::Stage;
 use crate::tables::climate::{Climate, MONTHS};
 
 /// Weather years of which the worst week is told.
@@ -28,6 +32,9 @@ pub const WEEK_YEARS: usize = 10;
 
 /// Years of a first look, to find the month to look at.
 const FIRST_LOOK_YEARS: usize = 48;
+
+/// Amp-hours a trip may lack by rounding alone.
+const LACKING_LEAST_AH: f64 = 0.001;
 
 /// What is asked.
 #[derive(Clone, Copy, Debug)]
@@ -104,8 +111,11 @@ pub struct FullBy {
     pub source: String,
     /// Its amps [A].
     pub amps: f64,
-    /// From half to full while the mean loads run.
+    /// From half to full by its amps while the mean loads run.
     pub time: TimeToFull,
+    /// Volts it holds at the posts at the end and volts that a full charge asks, where it holds less:
+    /// then it never gets there, whatever its amps say [V].
+    pub too_low: Option<(f64, f64)>,
 }
 
 /// What a parked rig comes to.
@@ -357,7 +367,9 @@ impl Work<'_> {
             by_month,
             site: self.site.clone(),
         };
-        nights.limits = super::nights_words::limits(&nights, chosen, self.study.design.rig.units);
+        let least_c = base.bank.traits.charge_min_c;
+        let units = self.study.design.rig.units;
+        nights.limits = super::nights_words::limits(&nights, chosen, least_c, units);
         nights
     }
 
@@ -409,7 +421,9 @@ impl Work<'_> {
         let efficiency = self.limit("charge-efficiency-low");
         let lacking = chosen.ends.iter().map(|end| {
             let below = (base.floor - end.trip_soc).max(0.0) * base.bank.traits.rated_ah;
-            below + end.trip_missed_wh / base.nominal_v
+            let lacking = below + end.trip_missed_wh / base.nominal_v;
+            // The last bits of the account are no generator.
+            if lacking < LACKING_LEAST_AH { 0.0 } else { lacking }
         });
         stays_within(lacking.map(|ah| ah / (amps * efficiency)).collect(), 90)
     }
@@ -437,11 +451,15 @@ impl Work<'_> {
                 ends_by_cut_off = true;
                 break;
             }
-            ah += flows.out_a * model.step_h;
+            let (before, after) = (model.soc(state), model.soc(next));
             state = next;
-            if model.soc(state) <= base.floor {
+            if after <= base.floor {
+                // Only the part of the last hour above the floor counts.
+                let part = (before - base.floor).max(0.0) / (before - after).max(f64::MIN_POSITIVE);
+                ah += flows.out_a * model.step_h * part.min(1.0);
                 break;
             }
+            ah += flows.out_a * model.step_h;
         }
         UsableAh {
             at_current: ah,
@@ -493,9 +511,28 @@ impl Work<'_> {
             .filter(|s| runs(s.feed) && 0.0 < s.most_a && s.most_a < f64::MAX)
             .filter_map(|s| {
                 let time = chain.half_to_full(self.tables, s.most_a, load_a)?;
-                Some(FullBy { source: s.name.clone(), amps: s.most_a, time })
+                let too_low = self.too_low(&chain, s);
+                Some(FullBy { source: s.name.clone(), amps: s.most_a, time, too_low })
             })
             .collect()
+    }
+
+    /// What R32 asks: the volts at the posts with the tail of a nearly full bank against the least
+    /// that any source asks for its cells.
+    fn too_low(&self, chain: &Chain, source: &Source) -> Option<(f64, f64)> {
+        if !chain.chemistry.is_lead() || source.kind == DeviceKind::TowLine {
+            return None;
+        }
+        let cell_v = if chain.chemistry == Chemistry::Flooded {
+            self.limit("absorption-flooded-min")
+        } else {
+            let rows = self.tables.charging.set_points(chain.table_word(), Stage::Absorption);
+            rows.into_iter().map(|r| r.low.as_volts()).reduce(f64::min)?
+        };
+        let needed_v = cell_v * f64::from(chain.cells);
+        let tail_a = tail_amps(chain, self.tables).min(source.most_a);
+        let held_v = source.posts_v(Phase::Absorb, 25.0, tail_a)?;
+        (held_v < needed_v - 1e-9).then_some((held_v, needed_v))
     }
 
     fn parked(&self, base: &Variant) -> Parked {

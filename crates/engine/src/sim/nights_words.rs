@@ -48,9 +48,67 @@ impl Nights {
     }
 }
 
-/// What limits the nights, the chief one first.
-pub(super) fn limits(nights: &Nights, chosen: &StayYears, units: UnitSystem) -> Vec<String> {
+/// What limits the nights, the chief one first; `least_c` is the temperature under which the cells
+/// take no charge.
+pub(super) fn limits(
+    nights: &Nights,
+    chosen: &StayYears,
+    least_c: f64,
+    units: UnitSystem,
+) -> Vec<String> {
+    let mut words = chief(nights, chosen, least_c, units);
+    words.extend(cut_off(nights, chosen));
+    words.extend(chargers(nights));
+    if nights.cold_share < COLD_SHARE {
+        words.push(format!(
+            "The cold: at this month's mean of {} the bank gives {} % of its label.",
+            show::temperature(Temperature::celsius(mean_air_c(nights).round()), units),
+            show::fixed(100.0 * nights.cold_share, 0)
+        ));
+    }
+    words
+}
+
+fn mean_air_c(nights: &Nights) -> f64 {
+    nights.site.air_c[(nights.month as usize + 11) % 12]
+}
+
+/// Sources too small for the loads, or that hold too few volts.
+fn chargers(nights: &Nights) -> Vec<String> {
     let mut words = Vec::new();
+    for by in &nights.full_by {
+        if let TimeToFull::Never(reached) = by.time {
+            words.push(format!(
+                "The charger: {} with its {} A never fills the bank while the loads run; it stays at \
+                 {} %.",
+                by.source,
+                show::fixed(by.amps, 0),
+                show::fixed(100.0 * reached, 0)
+            ));
+        }
+        if let Some((held_v, needed_v)) = by.too_low {
+            words.push(format!(
+                "The charger: {} holds the posts at {} V and a full charge asks for {} V, so it never \
+                 truly fills the bank.",
+                by.source,
+                show::fixed(held_v, 1),
+                show::fixed(needed_v, 1)
+            ));
+        }
+    }
+    words
+}
+
+/// What ends most stays, in one sentence.
+fn chief(nights: &Nights, chosen: &StayYears, least_c: f64, units: UnitSystem) -> Vec<String> {
+    let mut words = Vec::new();
+    let ended = chosen.ends.iter().filter(|e| !e.outlasted).count();
+    let cut = chosen.ends.iter().filter(|e| e.cut_off && !e.outlasted).count();
+    let by_cut = ended <= 2 * cut && !cut_off(nights, chosen).is_empty();
+    let offered_wh: f64 = chosen.ends.iter().map(|e| e.in_wh + e.wasted_wh).sum();
+    let taken_wh: f64 = chosen.ends.iter().map(|e| e.in_wh).sum();
+    // Cells that frost keeps from charging leave most of the sun behind.
+    let frozen = mean_air_c(nights) < least_c && taken_wh < 0.5 * offered_wh;
     let month = nights.by_month.iter().find(|m| m.month == nights.month);
     let (load, sun) = month.map_or((0.0, 0.0), |m| (m.load_wh_day, m.offered_wh_day));
     let wh = |value: f64| format!("{} Wh", show::fixed(value, 0));
@@ -67,6 +125,16 @@ pub(super) fn limits(nights: &Nights, chosen: &StayYears, units: UnitSystem) -> 
             "The bank: nothing charges it on the way, and the loads take {} a day.",
             wh(load)
         ));
+    } else if frozen {
+        words.push(format!(
+            "The cold: this month's mean is {} and the cells take no charge under {}, so of the {} \
+             a day that the sun offers only {} % goes in; the loads take {}. Warm the box.",
+            show::temperature(Temperature::celsius(mean_air_c(nights).round()), units),
+            show::temperature(Temperature::celsius(least_c), units),
+            wh(sun),
+            show::fixed(100.0 * taken_wh / offered_wh, 0),
+            wh(load)
+        ));
     } else if sun < load {
         words.push(format!(
             "The sun: it offers {} on a mean day of this month and the loads take {}; the bank \
@@ -81,32 +149,19 @@ pub(super) fn limits(nights: &Nights, chosen: &StayYears, units: UnitSystem) -> 
             wh(sun),
             wh(load)
         ));
+    } else if by_cut {
+        words.push(format!(
+            "Not the sun, which offers {} a day against {} for the loads, but what cuts the loads off \
+             before the bank is empty.",
+            wh(sun),
+            wh(load)
+        ));
     } else {
         words.push(format!(
             "The bank: the sun offers {} a day against {} for the loads, but a run of dull days \
              is longer than the bank lasts.",
             wh(sun),
             wh(load)
-        ));
-    }
-    words.extend(cut_off(nights, chosen));
-    for by in &nights.full_by {
-        if let TimeToFull::Never(reached) = by.time {
-            words.push(format!(
-                "The charger: {} with its {} A never fills the bank while the loads run; it stays at \
-                 {} %.",
-                by.source,
-                show::fixed(by.amps, 0),
-                show::fixed(100.0 * reached, 0)
-            ));
-        }
-    }
-    if nights.cold_share < COLD_SHARE {
-        let air_c = nights.site.air_c[(nights.month as usize + 11) % 12];
-        words.push(format!(
-            "The cold: at this month's mean of {} the bank gives {} % of its label.",
-            show::temperature(Temperature::celsius(air_c.round()), units),
-            show::fixed(100.0 * nights.cold_share, 0)
         ));
     }
     words
