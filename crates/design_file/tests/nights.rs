@@ -1,7 +1,11 @@
 //! Nights of whole rigs.
 
 use design_file::read::read;
+use engine::calc::time_to_full::TimeToFull;
+use engine::draws::ladder::Ladder;
 use engine::facts::Ambient;
+use engine::sim::chain::Chain;
+use engine::sim::charge_course::ChargeCourse;
 use engine::sim::nights::{Ask, Nights};
 use engine::study::Study;
 use engine::tables::Tables;
@@ -35,5 +39,56 @@ fn more_certainty_is_never_more_nights() {
         assert!(sure.in_95 <= sure.in_90 && sure.in_90 <= sure.in_50, "{sure:?}");
         let energy = nights.energy;
         assert!(energy.residual_wh.abs() < 1e-6 * energy.out_wh.max(1.0), "{energy:?}");
+    }
+}
+
+fn study(text: &str, stage: &str, tables: &Tables) -> Study {
+    let design = read(text).design.expect("the file is read");
+    let at = design.stage_index(stage).expect("the stage is there");
+    let ambient = Ambient { soc: None, temperature: Temperature::celsius(20.0) };
+    Study::of(&design, at, tables, ambient).expect("the tables are whole")
+}
+
+#[test]
+fn a_course_ends_when_the_hours_say() {
+    let tables = Tables::load().expect("the tables are read");
+    let mut seen = 0;
+    for (text, stage) in [(ALDER, "sun"), (WITHY, "solar"), (RIME, "inverter")] {
+        let chain = Chain::of(&study(text, stage, &tables), &tables);
+        for course in ChargeCourse::all(&chain, &tables) {
+            let source =
+                chain.sources.iter().find(|s| s.name == course.source).expect("its source");
+            assert!(course.moments.windows(2).all(|m| m[0].soc <= m[1].soc), "{}", course.source);
+            assert!(course.moments.windows(2).all(|m| m[1].amps <= m[0].amps), "it falls");
+            for moment in &course.moments {
+                let posts_v = moment.posts_v.unwrap_or(course.set_v);
+                assert!(posts_v <= course.set_v + 1e-9, "no more at the posts than is set");
+            }
+            let Some(full) = course.full else { continue };
+            let Some(TimeToFull::Hours(hours)) = chain.half_to_full(&tables, source.most_a, 0.0)
+            else {
+                panic!("{} gets there by one way and not by the other", course.source);
+            };
+            // Both take the same steps of the same law.
+            assert!((full.hours - hours).abs() < 1e-9, "{}: {} h", course.source, full.hours);
+            seen += 1;
+        }
+    }
+    assert!(1 < seen, "more than one source was followed");
+}
+
+#[test]
+fn the_ladder_of_volts_never_rises_and_ends_at_the_device() {
+    let tables = Tables::load().expect("the tables are read");
+    for (text, stage) in [(ALDER, "inverter"), (WITHY, "inverter"), (RIME, "inverter")] {
+        let study = study(text, stage, &tables);
+        let share = study.discharge.as_ref().expect("it is solved");
+        let ladder = Ladder::of(&study, share).expect("something takes amps");
+        assert!(ladder.rungs.windows(2).all(|r| r[1].volts <= r[0].volts + 1e-9), "{ladder:?}");
+        let path = share.paths.iter().find(|p| p.id == ladder.device).expect("its path");
+        let lost_v = (path.drop_mv + path.devices_mv) / 1000.0;
+        let last = ladder.rungs.last().expect("rungs").volts;
+        assert!((share.bank_volts - lost_v - last).abs() < 1.1e-3, "{ladder:?}");
+        assert!(ladder.cut_off_v.is_some(), "an inverter drops out");
     }
 }
