@@ -315,14 +315,8 @@ impl Work<'_> {
         let chosen = &found[month];
         let sure = Sure::of(&chosen.ends);
         let base = variants.swap_remove(0);
-        let one_more = changes
-            .into_iter()
-            .zip(&found[MONTHS..])
-            .map(|(change, years)| {
-                let nights_sure_90 = Sure::of(&years.ends).in_90;
-                OneMore { change, nights_sure_90, gain: nights_sure_90 - sure.in_90 }
-            })
-            .collect();
+        let most = self.limit("nights-most");
+        let one_more = one_more(changes, &found[MONTHS..], (sure.in_90, most));
         let usable = self.usable(&base, month);
         let by_month = self.by_month(&base, &found[..MONTHS]);
         let mut nights = Nights {
@@ -330,7 +324,7 @@ impl Work<'_> {
             trip: self.trip.map(|t| t.part.name.clone()),
             trip_nights: nights_asked,
             sure,
-            most: self.limit("nights-most"),
+            most,
             cold_share: base.bank.capacity_share(self.site.air_c[month]),
             worst_week: worst_week(chosen),
             floor: base.floor,
@@ -579,6 +573,15 @@ impl Work<'_> {
         });
         assumed
     }
+}
+
+/// What each change brings; past the last night that is followed nothing more is gained.
+fn one_more(changes: Vec<String>, found: &[StayYears], (now, most): (f64, f64)) -> Vec<OneMore> {
+    let with = |(change, years): (String, &StayYears)| {
+        let nights_sure_90 = Sure::of(&years.ends).in_90;
+        OneMore { change, nights_sure_90, gain: nights_sure_90.min(most) - now.min(most) }
+    };
+    changes.into_iter().zip(found).map(with).collect()
 }
 
 /// A figure of the data that is a whole number.
