@@ -13,6 +13,7 @@ use design_file::weather_file::read_weather;
 use engine::calc::time_to_full::TimeToFull;
 use engine::report::Report;
 use engine::sim::calendar::{MONTH_NAMES, month_name};
+use engine::sim::compare::beside;
 use engine::sim::nights::{Ask, Nights};
 use engine::sim::recorded::RecordedYear;
 use engine::tables::climate::Climate;
@@ -142,6 +143,7 @@ fn rest(rig: &Rig, nights: &Nights, style: Style) -> String {
     part("Month by month", months(nights));
     part("Night by night", chances(nights));
     part("The bank", lines(&bank(nights)));
+    part("Beside the handbooks", lines(&handbooks(nights)));
     part("Charging", lines(&charging(nights)));
     part("Parked", lines(&parked(rig, nights)));
     part("What the climate rests on", lines(&nights.rests_on));
@@ -248,6 +250,16 @@ fn bank(nights: &Nights) -> Vec<String> {
         show::fixed(-energy.stored_wh, 0)
     ));
     lines
+}
+
+/// Each method with its status and why it differs.
+fn handbooks(nights: &Nights) -> Vec<String> {
+    let all = beside(nights).into_iter();
+    all.map(|b| {
+        let (method, status) = (&b.answer.method, b.answer.cite.status.says());
+        format!("{method} ({status}): {}", b.difference)
+    })
+    .collect()
 }
 
 fn charging(nights: &Nights) -> Vec<String> {

@@ -5,6 +5,7 @@ use super::check::AssumedJson;
 use crate::rig::Rig;
 use engine::calc::time_to_full::TimeToFull;
 use engine::report::Report;
+use engine::sim::compare::{Beside, beside};
 use engine::sim::nights::{FullBy, Nights};
 use engine::sim::outcome::Sure;
 use serde::Serialize;
@@ -30,6 +31,8 @@ pub(crate) struct NightsJson {
     limits: Vec<String>,
     one_more: Vec<MoreJson>,
     energy: EnergyJson,
+    handbook: Vec<HandbookJson>,
+    hand_arithmetic: Option<HandbookJson>,
     full_by: Vec<FullByJson>,
     parked: ParkedJson,
     floor_soc: f64,
@@ -117,6 +120,42 @@ struct EnergyJson {
     lost_wh: f64,
     stored_wh: f64,
     residual_wh: f64,
+}
+
+/// One method beside the rig; what it was asked stands with it.
+#[derive(Debug, Serialize)]
+struct HandbookJson {
+    method: String,
+    status: &'static str,
+    steps: Vec<String>,
+    ah: Option<f64>,
+    strings: Option<f64>,
+    depth: Option<f64>,
+    rig_ah: f64,
+    rig_array_w: f64,
+    daily_wh: f64,
+    nights: f64,
+    sun_hours: Option<f64>,
+    difference: String,
+}
+
+impl HandbookJson {
+    fn of(b: Beside<'_>) -> Self {
+        Self {
+            method: b.answer.method.clone(),
+            status: b.answer.cite.status.says(),
+            steps: b.answer.steps.clone(),
+            ah: b.answer.ah,
+            strings: b.answer.modules,
+            depth: b.answer.depth,
+            rig_ah: b.asked.rated_ah,
+            rig_array_w: b.asked.array_w,
+            daily_wh: b.asked.daily_wh,
+            nights: b.asked.nights,
+            sun_hours: b.asked.sun_h,
+            difference: b.difference,
+        }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -211,6 +250,11 @@ impl NightsJson {
                 stored_wh: energy.stored_wh,
                 residual_wh: energy.residual_wh,
             },
+            handbook: beside(nights).into_iter().map(HandbookJson::of).collect(),
+            hand_arithmetic: beside(nights)
+                .into_iter()
+                .find(|b| b.answer.depth.is_some())
+                .map(HandbookJson::of),
             full_by: nights.full_by.iter().map(FullByJson::of).collect(),
             parked: ParkedJson {
                 to_floor_isolator_on_days: finite(parked.to_floor_on_days),

@@ -35,4 +35,5 @@ pub mod outcome;
 mod more;
 pub mod nights;
 mod nights_words;
+pub mod compare;
 pub mod frost;

@@ -175,6 +175,8 @@ pub struct Nights {
     pub energy: EnergyAccount,
     /// The size by the steps of the handbooks, to stand beside.
     pub handbook: Vec<HandbookAnswer>,
+    /// What the handbooks were asked; nothing without blocks.
+    pub handbook_ask: Option<SizingAsk>,
     /// Half to full, source by source.
     pub full_by: Vec<FullBy>,
     /// Parked.
@@ -319,6 +321,7 @@ impl Work<'_> {
         let one_more = one_more(changes, &found[MONTHS..], (sure.in_90, most));
         let usable = self.usable(&base, month);
         let by_month = self.by_month(&base, &found[..MONTHS]);
+        let handbook_ask = self.handbook_ask(&base, month, sure.in_90);
         let mut nights = Nights {
             month: number(month) + 1,
             trip: self.trip.map(|t| t.part.name.clone()),
@@ -348,7 +351,8 @@ impl Work<'_> {
             limits: Vec::new(),
             one_more,
             energy: EnergyAccount::of(&chosen.ends),
-            handbook: self.handbook(&base, month, sure.in_90),
+            handbook: handbook_ask.map_or_else(Vec::new, |ask| handbook(self.tables, &ask)),
+            handbook_ask,
             full_by: self.full_by(&base, month),
             parked: self.parked(&base),
             loads_wh,
@@ -472,13 +476,13 @@ impl Work<'_> {
     }
 
     /// The handbooks are asked for the nights of the trip, or else for those that are sure.
-    fn handbook(&self, base: &Variant, month: usize, sure: f64) -> Vec<HandbookAnswer> {
+    fn handbook_ask(&self, base: &Variant, month: usize, sure: f64) -> Option<SizingAsk> {
         let design = &self.study.design;
-        let Some(block) = self.study.facts.blocks.first() else { return Vec::new() };
+        let block = self.study.facts.blocks.first()?;
         let stated_c = design.place.as_ref().and_then(|p| p.coldest).map(|t| t.as_celsius());
         let month_c = self.site.air_c[month];
         let array = design.arrays.first();
-        let ask = SizingAsk {
+        Some(SizingAsk {
             chemistry: block.chemistry,
             block_v: block.nominal.as_volts(),
             nominal_v: base.nominal_v,
@@ -491,8 +495,7 @@ impl Work<'_> {
             array_w: base.rated_w(),
             working_a: array.and_then(|a| a.working_amps).map(|a| a.as_amps()),
             generator_a: base.charger.as_ref().map(|c| c.1),
-        };
-        handbook(self.tables, &ask)
+        })
     }
 
     fn full_by(&self, base: &Variant, month: usize) -> Vec<FullBy> {
