@@ -365,9 +365,8 @@ impl Work<'_> {
             by_month,
             site: self.site.clone(),
         };
-        let least_c = base.bank.traits.charge_min_c;
-        let units = self.study.design.rig.units;
-        nights.limits = super::nights_words::limits(&nights, chosen, least_c, units);
+        let frost = (base.bank.traits.charge_min_c, self.study.design.rig.units);
+        nights.limits = super::nights_words::limits(&nights, chosen, frost);
         nights
     }
 

@@ -53,8 +53,7 @@ impl Nights {
 pub(super) fn limits(
     nights: &Nights,
     chosen: &StayYears,
-    least_c: f64,
-    units: UnitSystem,
+    (least_c, units): (f64, UnitSystem),
 ) -> Vec<String> {
     let mut words = chief(nights, chosen, least_c, units);
     words.extend(cut_off(nights, chosen));
@@ -107,10 +106,11 @@ fn chief(nights: &Nights, chosen: &StayYears, least_c: f64, units: UnitSystem) -
     let by_cut = ended <= 2 * cut && !cut_off(nights, chosen).is_empty();
     let offered_wh: f64 = chosen.ends.iter().map(|e| e.in_wh + e.wasted_wh).sum();
     let taken_wh: f64 = chosen.ends.iter().map(|e| e.in_wh).sum();
-    // Cells that frost keeps from charging leave most of the sun behind.
-    let frozen = mean_air_c(nights) < least_c && taken_wh < 0.5 * offered_wh;
     let month = nights.by_month.iter().find(|m| m.month == nights.month);
     let (load, sun) = month.map_or((0.0, 0.0), |m| (m.load_wh_day, m.offered_wh_day));
+    let hours: f64 = chosen.ends.iter().map(|e| e.hours).sum();
+    // Cells that frost keeps from charging leave most of what they could use of the sun behind.
+    let frozen = mean_air_c(nights) < least_c && taken_wh * 24.0 < 0.5 * sun.min(load) * hours;
     let wh = |value: f64| format!("{} Wh", show::fixed(value, 0));
     let outlasted = chosen.ends.iter().filter(|e| e.outlasted).count();
     if 2 * outlasted > chosen.ends.len() {
