@@ -68,7 +68,8 @@ fn answer(method: &str, cite: Cite, steps: Vec<String>) -> HandbookAnswer {
 /// for lead only.
 #[must_use]
 pub fn handbook(tables: &Tables, ask: &SizingAsk) -> Vec<HandbookAnswer> {
-    let mut answers = vec![envelope(tables, ask), simplified(tables, ask)];
+    let mut answers = vec![envelope(tables, ask)];
+    answers.extend(simplified(tables, ask));
     if ask.chemistry.is_lead() {
         answers.extend(by_1013(tables, ask));
         answers.extend(by_485(tables, ask));
@@ -83,13 +84,14 @@ fn daily_ah(ask: &SizingAsk) -> f64 {
     ask.daily_wh / ask.nominal_v
 }
 
-/// Factor by which the cold asks a larger lead bank; never under one.
-fn cold(tables: &Tables, ask: &SizingAsk) -> f64 {
+/// Factor by which the cold asks a larger lead bank; never under one. `None` where it is colder than
+/// the table: no factor at all would make the bank far too small.
+fn cold(tables: &Tables, ask: &SizingAsk) -> Option<f64> {
     if !ask.chemistry.is_lead() {
-        return 1.0;
+        return Some(1.0);
     }
-    let factor = tables.battery.size_factor(Temperature::celsius(ask.coldest_c));
-    factor.map_or(1.0, |f| f.value.max(1.0))
+    let factor = tables.battery.size_factor(Temperature::celsius(ask.coldest_c))?;
+    Some(factor.value.max(1.0))
 }
 
 fn envelope(tables: &Tables, ask: &SizingAsk) -> HandbookAnswer {
@@ -119,11 +121,11 @@ fn envelope(tables: &Tables, ask: &SizingAsk) -> HandbookAnswer {
     told
 }
 
-fn simplified(tables: &Tables, ask: &SizingAsk) -> HandbookAnswer {
+fn simplified(tables: &Tables, ask: &SizingAsk) -> Option<HandbookAnswer> {
     let id = if ask.chemistry.is_lead() { "planned-floor-lead" } else { "planned-floor-lfp" };
     let floor = tables.limits.value(id);
     let depth = 1.0 - floor.value;
-    let factor = cold(tables, ask);
+    let factor = cold(tables, ask)?;
     let size = simplified_ah(ask.daily_wh, ask.nights, depth, factor, ask.nominal_v);
     let steps = vec![
         format!("{} a day for the nights: {}.", ah(daily_ah(ask)), ah(daily_ah(ask) * ask.nights)),
@@ -134,7 +136,7 @@ fn simplified(tables: &Tables, ask: &SizingAsk) -> HandbookAnswer {
             ah(size)
         ),
     ];
-    HandbookAnswer { ah: Some(size), ..answer("simplified method", floor.cite, steps) }
+    Some(HandbookAnswer { ah: Some(size), ..answer("simplified method", floor.cite, steps) })
 }
 
 fn by_1013(tables: &Tables, ask: &SizingAsk) -> Option<HandbookAnswer> {
@@ -181,7 +183,7 @@ fn by_485(tables: &Tables, ask: &SizingAsk) -> Option<HandbookAnswer> {
 
 fn by_sandia(tables: &Tables, ask: &SizingAsk) -> Option<HandbookAnswer> {
     let depth = tables.limits.value("sand87-depth").value;
-    let left = 1.0 / cold(tables, ask);
+    let left = 1.0 / cold(tables, ask)?;
     let told = sandia_1987(tables, daily_ah(ask), ask.nights, depth, left);
     let (corrected, size) = told.value;
     let steps = vec![
