@@ -95,7 +95,14 @@ fn nights(
     args: &BookArgs,
 ) -> Result<Result<Nights, NightsError>, Failure> {
     let recorded = super::nights::recorded(rig, &args.rig.rig)?;
-    let ask = Ask { place: None, month: None, years: YEARS, seed: 1, recorded: recorded.as_ref() };
+    let ask = Ask {
+        place: None,
+        month: None,
+        years: YEARS,
+        seed: 1,
+        recorded: recorded.as_ref(),
+        progress: None,
+    };
     let climate = Climate::embedded().map_err(|e| Failure::table(&e))?;
     Ok(Nights::of(&report.study, &rig.design, &rig.tables, &climate, &ask))
 }

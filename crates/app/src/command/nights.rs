@@ -8,7 +8,7 @@ use crate::rig::Rig;
 use crate::terminal::style::Style;
 use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
-use crate::terminal::{findings, say};
+use crate::terminal::{findings, say, warn};
 use design_file::weather_file::read_weather;
 use engine::calc::time_to_full::TimeToFull;
 use engine::report::Report;
@@ -16,10 +16,13 @@ use engine::sim::calendar::{MONTH_NAMES, month_name};
 use engine::sim::compare::beside;
 use engine::sim::nights::{Ask, Nights};
 use engine::sim::recorded::RecordedYear;
+use engine::sim::run::Progress;
 use engine::tables::climate::Climate;
 use engine::units::{Temperature, show};
+use std::io::IsTerminal;
 use std::path::Path;
 use std::process::ExitCode;
+use std::time::Instant;
 
 /// Most weather years: enough for the rarest figure told, and still under a minute.
 const YEARS_MOST: usize = 100_000;
@@ -32,12 +35,14 @@ pub(crate) fn run(args: &NightsArgs) -> Result<ExitCode, Failure> {
     let rig = Rig::open(&args.rig)?;
     let report = rig.report()?;
     let recorded = if place.is_some() { None } else { recorded(&rig, &args.rig.rig)? };
+    let told = progress();
     let ask = Ask {
         place,
         month,
         years: usize::try_from(years).unwrap_or(YEARS_MOST),
         seed,
         recorded: recorded.as_ref(),
+        progress: Some(Progress(&told)),
     };
     let climate = Climate::embedded().map_err(|e| Failure::table(&e))?;
     let found = Nights::of(&report.study, &rig.design, &rig.tables, &climate, &ask);
@@ -49,6 +54,17 @@ pub(crate) fn run(args: &NightsArgs) -> Result<ExitCode, Failure> {
     }
     rig.close()?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Tells a person at a terminal how far the years are, once it takes more than a second.
+fn progress() -> impl Fn(usize, usize) + Sync {
+    let (start, seen) = (Instant::now(), std::io::stderr().is_terminal());
+    move |done, all| {
+        if seen && 1.0 < start.elapsed().as_secs_f64() {
+            let end = if done == all { "\r                              \r" } else { "" };
+            warn(&format!("\r{:3} % of the weather years{end}", 100 * done / all.max(1)));
+        }
+    }
 }
 
 /// The owner's own weather, from the file beside the rig.

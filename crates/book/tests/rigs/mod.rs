@@ -28,7 +28,8 @@ pub(crate) const DEMOS: [(&str, &str); 3] = [
 ];
 
 /// Few years: the pages are tested here, not the weather.
-const ASK: Ask<'static> = Ask { place: None, month: None, years: 24, seed: 1, recorded: None };
+const ASK: Ask<'static> =
+    Ask { place: None, month: None, years: 24, seed: 1, recorded: None, progress: None };
 
 /// A stage with everything its book is made from.
 pub(crate) struct Worked {

@@ -57,7 +57,7 @@ pub(crate) fn nights(whole: &Design, stage: usize) -> (Study, Result<Nights, Nig
     let ambient = Ambient { soc: None, temperature: Temperature::celsius(25.0) };
     let study = Study::of(whole, stage, &TABLES, ambient).expect("the tables are whole");
     let climate = Climate::embedded().expect("the map is whole");
-    let ask = Ask { place: None, month: None, years: 32, seed: 1, recorded: None };
+    let ask = Ask { place: None, month: None, years: 32, seed: 1, recorded: None, progress: None };
     let nights = Nights::of(&study, whole, &TABLES, &climate, &ask);
     (study, nights)
 }

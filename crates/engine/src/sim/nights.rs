@@ -10,7 +10,7 @@ use super::outcome::{
 };
 use super::place::{Site, SiteError};
 use super::recorded::RecordedYear;
-use super::run::{RunSetting, Sky, Stay, StayYears, WEEK_HOURS, run};
+use super::run::{Progress, RunSetting, Sky, Stay, StayYears, WEEK_HOURS, run};
 use super::set_points::tail_amps;
 use super::storage::StorageDrain;
 use super::variant::{Living, Variant, add_new};
@@ -49,6 +49,8 @@ pub struct Ask<'a> {
     pub seed: u64,
     /// The owner's own recorded year.
     pub recorded: Option<&'a RecordedYear>,
+    /// Told how many of all blocks of weather years are done, from any thread.
+    pub progress: Option<Progress<'a>>,
 }
 
 /// Why there is no answer.
@@ -270,11 +272,12 @@ impl Work<'_> {
         self.tables.limits.value(id).value
     }
 
-    fn setting(&self, years: usize, trip_h: usize) -> RunSetting {
+    fn setting(&self, years: usize, trip_h: usize) -> RunSetting<'_> {
         RunSetting {
             years,
             seed: self.ask.seed,
             start_hour: whole_number(self.limit("nights-start-hour")).min(23),
+            progress: self.ask.progress,
             most_days: whole_number(self.limit("nights-most")).max(trip_h.div_ceil(24) + 1),
             box_share: 1.0 - crate::number::exp(-1.0 / self.limit("box-lag-h")),
             full: self.limit("charge-full"),
@@ -486,7 +489,8 @@ impl Work<'_> {
             block_v: block.nominal.as_volts(),
             nominal_v: base.nominal_v,
             rated_ah: base.bank.traits.rated_ah,
-            daily_wh: base.load_wh(month),
+            // The books count the loads; what a controller takes for itself is in their losses.
+            daily_wh: base.loads[month].wh(),
             nights: self.trip.and_then(|t| t.nights).unwrap_or_else(|| sure.max(1.0).round()),
             // The cells of an outing are as cold as its month; the place's cold is for storage.
             coldest_c: stated_c.map_or(month_c, |cold| month_c.max(cold)),

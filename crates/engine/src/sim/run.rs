@@ -13,6 +13,7 @@ use super::variant::{SunSource, Variant};
 use super::vector::widest;
 use super::weather::{DayWeather, HOURS, WeatherLanes};
 use rayon::prelude::*;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Weather years side by side.
 pub const LANES: usize = 16;
@@ -35,9 +36,21 @@ pub struct Stay {
     pub least_h: usize,
 }
 
+/// Told how many of all blocks of years are done, from any thread.
+#[derive(Clone, Copy)]
+pub struct Progress<'a>(pub &'a (dyn Fn(usize, usize) + Sync));
+
+impl std::fmt::Debug for Progress<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Progress")
+    }
+}
+
 /// Numbers of the run.
 #[derive(Clone, Copy, Debug)]
-pub struct RunSetting {
+pub struct RunSetting<'a> {
+    /// Who wants to know how far it is.
+    pub progress: Option<Progress<'a>>,
     /// Weather years.
     pub years: usize,
     /// Seed of the weather.
@@ -127,32 +140,40 @@ pub fn run(
     sky: Sky<'_>,
     variants: &[Variant],
     stays: &[Stay],
-    setting: &RunSetting,
+    setting: &RunSetting<'_>,
 ) -> Vec<StayYears> {
     let blocks = match sky {
         Sky::Made => setting.years.div_ceil(LANES),
         Sky::Recorded(_) => stays.iter().map(|s| days_of(s.month)).max().unwrap_or(0),
     };
-    let done: Vec<Vec<Running<'_>>> = (0..blocks)
+    let finished = AtomicUsize::new(0);
+    let done: Vec<Vec<BlockEnd>> = (0..blocks)
         .into_par_iter()
-        .map(|block| Block { site, sky, variants, setting, block }.run(stays))
+        .map(|block| {
+            let runs = Block { site, sky, variants, setting, block }.run(stays);
+            // A recorded year fills every lane alike: one of them tells all.
+            let lanes = |run: &Running<'_>| match sky {
+                Sky::Made => LANES.min(setting.years - block * LANES),
+                Sky::Recorded(_) => usize::from(block < days_of(run.stay.month)),
+            };
+            let ends = runs.iter().map(|run| BlockEnd::of(run, lanes(run))).collect();
+            if let Some(Progress(tell)) = setting.progress {
+                tell(finished.fetch_add(1, Ordering::Relaxed) + 1, blocks);
+            }
+            ends
+        })
         .collect();
     let mut all: Vec<StayYears> = stays
         .iter()
         .map(|_| StayYears { ends: Vec::new(), weeks: Vec::new(), starts: Vec::new() })
         .collect();
-    for (block, runs) in done.iter().enumerate() {
+    for runs in done {
         for (years, run) in all.iter_mut().zip(runs) {
-            // A recorded year fills every lane alike: one of them tells all.
-            let lanes = match sky {
-                Sky::Made => LANES.min(setting.years - block * LANES),
-                Sky::Recorded(_) => usize::from(block < days_of(run.stay.month)),
-            };
-            for lane in 0..lanes {
-                years.ends.push(run.end(lane));
+            years.ends.extend(run.ends);
+            for week in run.weeks {
                 if years.weeks.len() < setting.weeks {
-                    years.weeks.push(run.week(lane));
-                    years.starts.push(run.start % DAYS);
+                    years.weeks.push(week);
+                    years.starts.push(run.start);
                 }
             }
         }
@@ -160,12 +181,33 @@ pub fn run(
     all
 }
 
+/// What is kept of a stay when its block is done.
+struct BlockEnd {
+    ends: Vec<StayEnd>,
+    weeks: Vec<Vec<WeekHour>>,
+    start: usize,
+}
+
+impl BlockEnd {
+    fn of(run: &Running<'_>, lanes: usize) -> Self {
+        Self {
+            ends: (0..lanes).map(|lane| run.end(lane)).collect(),
+            weeks: if run.keeps_week {
+                (0..lanes).map(|lane| run.week(lane)).collect()
+            } else {
+                Vec::new()
+            },
+            start: run.start % DAYS,
+        }
+    }
+}
+
 /// A block of years.
 struct Block<'a> {
     site: &'a Site,
     sky: Sky<'a>,
     variants: &'a [Variant],
-    setting: &'a RunSetting,
+    setting: &'a RunSetting<'a>,
     block: usize,
 }
 

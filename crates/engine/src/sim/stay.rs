@@ -23,7 +23,8 @@ pub(super) struct Running<'a> {
     sums: Sums,
     elapsed_h: usize,
     weeks: Vec<[WeekHour; LANES]>,
-    keeps_week: bool,
+    /// Its first week is kept for the picture.
+    pub(super) keeps_week: bool,
 }
 
 /// What is added up in each lane; the plain numbers of `StayEnd`, side by side.
@@ -79,7 +80,7 @@ const fn either(which: bool, yes: f64, no: f64) -> f64 {
 /// A day of a stay, as work for the widest vectors.
 pub(super) struct DayOf<'d, 'v> {
     pub(super) stay: &'d mut Running<'v>,
-    pub(super) setting: &'d RunSetting,
+    pub(super) setting: &'d RunSetting<'d>,
     /// Month, 0 is January.
     pub(super) month: usize,
     /// First hour.
@@ -118,7 +119,7 @@ impl<'a> Running<'a> {
     #[inline(always)]
     fn day(
         &mut self,
-        setting: &RunSetting,
+        setting: &RunSetting<'_>,
         (month, first): (usize, usize),
         sun: &SunDay,
         cells: &[[f64; LANES]; HOURS],
@@ -161,7 +162,7 @@ impl<'a> Running<'a> {
     #[inline(always)]
     fn account(
         &mut self,
-        setting: &RunSetting,
+        setting: &RunSetting<'_>,
         asked: &HourLanes<LANES>,
         flows: &FlowLanes<LANES>,
     ) {
