@@ -9,6 +9,7 @@ use crate::night_pictures;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Piece, Table, figures, words};
 use crate::words::{path, text};
+use engine::sim::compare::{Beside, beside};
 use engine::sim::nights::{Nights, NightsError};
 use engine::sim::place::SiteError;
 use engine::units::show::{decimal, fixed};
@@ -145,9 +146,8 @@ fn rules(nights: &Nights, parts: &mut Parts) {
         return;
     }
     parts.paragraph(
-        "The handbooks size a bank for nights without any sun, with margins for age and cold; the \
-         answer above has the sun of the weather years and the bank as labelled. Where they ask for \
-         more, it is their margin; where they ask for less, it is the dull days they leave out.",
+        "The handbooks size a bank for nights without any sun, with margins for age and cold. Under \
+         each method stands what it takes for granted and what the weather years say instead.",
     );
     let mut table = Table::new(vec![
         words("method", 1.6),
@@ -155,7 +155,7 @@ fn rules(nights: &Nights, parts: &mut Parts) {
         figures("it says", 1.2),
         words("from", 1.4),
     ]);
-    for answer in &nights.handbook {
+    for Beside { answer, difference, .. } in beside(nights) {
         let says = [
             answer.ah.map(|ah| format!("{} Ah", fixed(ah, 0))),
             answer.modules.map(|n| format!("{} strings of panels", fixed(n, 0))),
@@ -164,7 +164,7 @@ fn rules(nights: &Nights, parts: &mut Parts) {
         let says: Vec<String> = says.into_iter().flatten().collect();
         table.row(vec![
             Cell::Bold(answer.method.clone()),
-            answer.steps.join(" ").into(),
+            format!("{} {difference}", answer.steps.join(" ")).into(),
             says.join(", ").into(),
             answer.cite.status.says().into(),
         ]);
