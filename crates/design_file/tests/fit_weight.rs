@@ -120,7 +120,11 @@ fn the_front_bench_passes_and_the_band_is_told() {
     for (got, want) in [(band.from, 1220.0), (band.to, 1860.0)] {
         assert!(got.near(Length::mm(want), Length::mm(0.01)), "{got:?} instead of {want}");
     }
-    assert_eq!((band.from_by, band.to_by), ("too little on the ball", "hitch"), "what stops it");
+    assert_eq!(
+        (band.from_by, band.to_by),
+        ("too little on the ball", "the most the hitch may carry"),
+        "what stops it"
+    );
     assert!(band.holds_box(), "1.45 m lies in it");
     let before = bench.weight.before();
     assert!(before.ball.is_some_and(|b| b.near(Mass::kg(118.0), Mass::kg(1e-9))), "as measured");

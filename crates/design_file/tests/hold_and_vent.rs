@@ -44,6 +44,28 @@ fn row(hold: &HoldDown, case: &str, held: Held, direction: Direction) -> HoldRow
 }
 
 #[test]
+fn an_owner_who_opens_more_than_the_least_drills_what_was_planned() {
+    // Hand worked: a hole of 76 mm is 45.36 cm2. 96 cm2 takes 3 of them, the owner's 317 cm2 takes 7
+    // (317.5), and a template with 3 would leave 136 cm2 of the 317.
+    let tables = tables();
+    let own = vent(&rig(ALDER, &[], "bank"), &tables).expect("flooded blocks gas");
+    let holes = [true, false].map(|high| own.planned_holes(high).map(|(holes, _)| holes));
+    assert_eq!(holes, [Some(7), Some(7)], "as many as the box has");
+    let changes = [("box.vent_low", "20 cm2"), ("box.vent_high", "20 cm2")];
+    let small = vent(&rig(ALDER, &changes, "bank"), &tables).expect("flooded blocks gas");
+    assert_eq!(small.planned_holes(true).map(|(holes, _)| holes), Some(3), "never under the least");
+}
+
+#[test]
+fn strengths_from_memory_are_called_so() {
+    let tables = tables();
+    let hold = HoldDown::of(&rig(ALDER, &[], "bank"), &tables).expect("a trailer moves");
+    let told =
+        hold.notes.iter().any(|n| n.contains("bolts and plywood") && n.contains("from memory"));
+    assert!(told, "the proof load and the plywood are recalled rows: {:?}", hold.notes);
+}
+
+#[test]
 fn alder_fen_breathes_as_the_job_says() {
     // Hand worked: 0.05 * 6 cells * 2 A per 100 Ah * 5.70 = 3.42 m3/h, times 28 is 95.76 cm2, cut as 96;
     // at 6 A per 100 Ah 10.26 m3/h and 287.28 cm2, cut as 288; NEC 552.10: 1,100 mm2 is 11 cm2.

@@ -45,10 +45,16 @@ pub mod vents;
 pub mod lifting;
 
 use engine::circuit::wiring::Wiring;
+use engine::cite::{Cite, Status};
 use engine::layout::Layout;
 use engine::model::design::Design;
 use engine::sizing::answer::LeadAnswer;
 use engine::study::Study;
+
+/// What stands behind a figure that nobody could look up; nothing behind another.
+pub(crate) fn memory(cite: &Cite) -> &'static str {
+    if cite.status == Status::Recalled { " (from memory, not verified)" } else { "" }
+}
 
 /// The rig at one stage, as the engine worked it through.
 #[derive(Clone, Copy, Debug)]

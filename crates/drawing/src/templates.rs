@@ -130,8 +130,8 @@ impl<'a> Kit<'a> {
             over: h.over.clone(),
         });
         let opening = |v: &Vent, high| {
-            let row = v.governing()?;
-            Some(Opening { high, holes: row.holes, drill: row.drill, edge: v.edge })
+            let (holes, drill) = v.planned_holes(high)?;
+            Some(Opening { high, holes, drill, edge: v.edge })
         };
         let openings = vent.and_then(|v| Some(vec![opening(v, false)?, opening(v, true)?]));
         Self {

@@ -15,6 +15,8 @@ use engine::fit::Fit;
 use engine::fit::better::Search;
 use engine::fit::dry_fit::DryFit;
 use engine::fit::room::{Clear, Room};
+use engine::layout::plan::Plan;
+use engine::model::enclosure::Enclosure;
 use engine::report::Report;
 use engine::units::show::{self, UnitSystem};
 use std::process::ExitCode;
@@ -48,7 +50,10 @@ fn shown(rig: &Rig, report: &Report, fit: &Fit) -> String {
             text.push_str(body);
         }
     };
-    part("Box", &fit.room.as_ref().map_or_else(String::new, |r| room(r, units)));
+    let plan = &report.study.layout.plan;
+    let unsaid = Enclosure::unsaid(report.study.design.enclosure.as_ref());
+    let boxed = |r: &Room| format!("{}{}", to_build(plan, &unsaid, units), room(r, units));
+    part("Box", &fit.room.as_ref().map_or_else(String::new, boxed));
     part("Leads", &leads(&fit.dry_fit, units));
     part("A better layout", &fit.better.as_ref().map_or_else(String::new, |b| better(b, units)));
     part("Weight", &weight::shown(&fit.weight, units, &rig.tables));
@@ -57,6 +62,21 @@ fn shown(rig: &Rig, report: &Report, fit: &Fit) -> String {
     text.push('\n');
     text.push_str(&findings::stop_line(report.stops(), &report.stage));
     text
+}
+
+/// Where the file does not give all of the box, what the figures are of.
+fn to_build(plan: &Plan, unsaid: &[&'static str], units: UnitSystem) -> String {
+    if unsaid.is_empty() || plan.blocks.is_empty() {
+        return String::new();
+    }
+    let [long, wide, high] =
+        [plan.inner.length, plan.inner.width, plan.inner.height].map(|l| show::length(l, units));
+    let words = format!(
+        "The file does not say {}. The figures are of the smallest box with room enough, {long} x \
+         {wide} x {high} inside, not of yours: measure yours and write it.",
+        listed(&unsaid.iter().map(|name| (*name).to_owned()).collect::<Vec<_>>())
+    );
+    hanging("  not known  ", &words)
 }
 
 fn room(room: &Room, units: UnitSystem) -> String {
@@ -99,24 +119,32 @@ fn ended(text: &str) -> String {
 }
 
 fn leads(leads: &[DryFit], units: UnitSystem) -> String {
-    let columns = [
-        ("lead", Lean::Left),
-        ("route", Lean::Right),
-        ("cut", Lean::Right),
-        ("in hand", Lean::Right),
-        ("", Lean::Left),
-    ];
+    if leads.is_empty() {
+        return String::new();
+    }
+    let mut columns = vec![("lead", Lean::Left), ("way", Lean::Right), ("cut", Lean::Right)];
+    // A column in which nothing stands is left out.
+    let judged = leads.iter().any(|l| l.in_hand.is_some() || !l.says.is_empty());
+    if judged {
+        columns.extend([("in hand", Lean::Right), ("", Lean::Left)]);
+    }
     let row = |lead: &DryFit| {
-        let in_hand = lead.in_hand.map_or("-".to_owned(), |l| show::length(l, units));
-        vec![
-            lead.id.clone(),
-            show::length(lead.route, units),
-            show::length(lead.cut, units),
-            in_hand,
-            lead.says.clone(),
-        ]
+        let mut cells =
+            vec![lead.id.clone(), show::length(lead.route, units), show::length(lead.cut, units)];
+        if judged {
+            cells.push(lead.in_hand.map_or("-".to_owned(), |l| show::length(l, units)));
+            cells.push(lead.says.clone());
+        }
+        cells
     };
-    if leads.is_empty() { String::new() } else { table(&columns, leads.iter().map(row).collect()) }
+    let mut text = table(&columns, leads.iter().map(row).collect());
+    text.push_str(&hanging(
+        "  ",
+        "Way: stud to stud as it lies on the plan, or as written where the plan has no end for it. \
+         Cut: bare cable without its lugs, of the length written in the file where there is one, \
+         and as long as its partners.",
+    ));
+    text
 }
 
 fn better(search: &Search, units: UnitSystem) -> String {

@@ -198,7 +198,7 @@ fn cutting(group: &CableGroup, units: UnitSystem) -> String {
         let pieces: Vec<String> = length
             .pieces
             .iter()
-            .map(|p| format!("lead {} {}", p.id, show::length(mm(p.length_mm), units)))
+            .map(|p| format!("lead {}: {}", p.id, show::length(mm(p.length_mm), units)))
             .collect();
         let left = show::length(mm(length.remainder_mm), units);
         let cut = format!("{}: {}; {left} left", origin(&length.origin), pieces.join(", "));

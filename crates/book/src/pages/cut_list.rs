@@ -53,7 +53,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     let groups = cut_list(&study.design, &owned);
     if !groups.is_empty() {
         parts.heading("What is cut from what");
-        parts.paragraph("Longest first, so that a slip can still serve as a shorter one.");
+        parts.paragraph("Longest first, so that a slip can still serve as a shorter one. Lengths are rounded up here, never down.");
         for group in &groups {
             pieces(&mut parts, group, cx.units);
         }
@@ -87,7 +87,9 @@ fn planned(parts: &mut Parts, head: &str, plan: &CutPlan, units: UnitSystem) {
         let cut: Vec<String> = length
             .pieces
             .iter()
-            .map(|p| format!("{} {}", p.id, show::length(whole(u64::from(p.length_mm)), units)))
+            .map(|p| {
+                format!("lead {}: {}", p.id, show::length(whole(u64::from(p.length_mm)), units))
+            })
             .collect();
         table.row(vec![
             Cell::Bold(head.to_owned()),

@@ -11,8 +11,11 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     let mut parts = Parts::new(cx.width);
     parts.paragraph(
         "Every load case stands beside the others. What is not known never passes. The strength of the \
-         box and of the frame itself is not worked out here; look at welds, rust and thin metal.",
+         frame is not worked out here; look at welds, rust and thin metal.",
     );
+    for note in &hold.notes {
+        parts.paragraph(note);
+    }
     for scene in &cx.fit.hold {
         parts.push(figure(scene, cx.width));
     }
@@ -34,9 +37,6 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
             ]);
         }
         parts.push(table);
-    }
-    for note in &hold.notes {
-        parts.paragraph(note);
     }
     Some(Chapter { parts: parts.all, ..plain("hold-down", "Holding it down", "hold-down") })
 }

@@ -5,10 +5,18 @@ use crate::book::Context;
 use crate::figure::figure;
 use crate::pager::Chapter;
 use crate::part::{Parts, paragraph};
+use engine::model::enclosure::Enclosure;
 
 pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     let exploded = cx.fit.exploded.as_ref()?;
     let mut parts = Parts::new(cx.width);
+    if !Enclosure::unsaid(cx.input.report.study.design.enclosure.as_ref()).is_empty() {
+        parts.paragraph(
+            "The design file does not give the whole inside of the box. What is drawn is the \
+             smallest with room enough, not yours: measure yours, write it and print again before \
+             you saw or drill.",
+        );
+    }
     if let Some(room) = &cx.input.fit.room {
         for told in room.clashes.iter().take(6) {
             parts.tick(&told.says);

@@ -76,7 +76,7 @@ pub fn exploded(picture: &ExplodedPicture<'_>) -> Option<Scene> {
         let y = canvas.words(
             at(words, top - 2.0),
             room,
-            &format!("{}  {}", n + 1, layer.name),
+            &format!("{}. {}", n + 1, layer.name),
             Heavy::Bold,
         );
         let end = canvas.words(at(words, y), room, &layer.says, Heavy::Regular);
@@ -156,8 +156,9 @@ fn draw(
             }
         }
         Kind::Straps => {
-            let half = view.inner.0 / 2.0;
-            for x in [half * 0.5, half * 1.5] {
+            let straps = strap_count(&picture.subject);
+            for n in 0..straps {
+                let x = view.inner.0 * (f64::from(n) + 0.5) / f64::from(straps);
                 let (a, b) = (view.at(x, 0.0, base), view.at(x, view.inner.1, base));
                 canvas.line(
                     &[a.moved(0.0, 3.0), a, b, b.moved(0.0, 3.0)],
@@ -183,6 +184,16 @@ fn draw(
         }
     }
     0.0
+}
+
+/// Straps of the design, or two where it does not say; more than these would be a wall of black.
+fn strap_count(subject: &Subject<'_>) -> u32 {
+    let straps = |h: &&Hold| h.held == Held::Blocks && h.kind == HoldKind::Strap;
+    let numbers = subject.design.holds.iter().filter(straps).filter_map(|h| h.number);
+    match numbers.fold(0, u32::saturating_add) {
+        0 => 2,
+        some => some.min(8),
+    }
 }
 
 /// Middles of the gaps between columns.

@@ -40,7 +40,7 @@ pub fn hold(picture: &HoldPicture<'_>) -> Scene {
         Anchor::Start,
         Tone::Ink,
     );
-    let (top, low, half) = (EDGE + 44.0, EDGE + 74.0, 24.0);
+    let (top, low, half) = (EDGE + 36.0, EDGE + 66.0, 24.0);
     canvas.line(&[at(EDGE + 8.0, low), at(EDGE + width - 8.0, low)], INK);
     canvas.rect(
         at(centre - half, top),
@@ -142,10 +142,39 @@ fn arrow(
     canvas.strong(place.moved(0.0, 4.8), &force, anchor, tone);
 }
 
-/// Cases that stand under the picture, what the practice asks first.
-const SHOWN: usize = 8;
+/// Lines that stand under the picture: what fails first where there are more.
+const SHOWN: usize = 12;
 
-/// The first cases with their figures, in columns.
+/// Every case once for the directions in which it asks and meets the same.
+fn folded<'a>(picture: &HoldPicture<'a>) -> Vec<(&'a HoldRow, String)> {
+    let mut all: Vec<(&HoldRow, String)> = Vec::new();
+    for row in picture.hold.rows.iter().filter(|r| r.held == picture.held) {
+        let units = picture.subject.design.rig.units;
+        let says =
+            |r: &HoldRow| (show::force(r.demand, units), r.capacity.map(|c| show::force(c, units)));
+        let same = |other: &HoldRow| {
+            other.case == row.case && other.status == row.status && says(other) == says(row)
+        };
+        let word = match row.direction {
+            Direction::Up => "up",
+            Direction::Forward => "fore",
+            Direction::Rearward => "aft",
+            Direction::Side => "side",
+        };
+        match all.iter_mut().find(|(first, _)| same(first)) {
+            Some((_, ways)) => *ways = format!("{ways}, {word}"),
+            None => all.push((row, word.to_owned())),
+        }
+    }
+    for (_, ways) in &mut all {
+        if ways == "fore, aft, side" {
+            "along and across".clone_into(ways);
+        }
+    }
+    all
+}
+
+/// The cases with their figures, in columns.
 fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     let units = picture.subject.design.rig.units;
     let width = canvas.inner();
@@ -153,7 +182,7 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     let mut y = top;
     for (part, name, anchor) in [
         (0.0, "case", Anchor::Start),
-        (0.40, "way", Anchor::Start),
+        (0.36, "way", Anchor::Start),
         (0.66, "pulls", Anchor::End),
         (0.80, "held", Anchor::End),
         (0.83, "so it", Anchor::Start),
@@ -161,14 +190,18 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
         canvas.word(at(x(part), y), name, anchor, Tone::Pencil);
     }
     y += 6.0;
-    let rows: Vec<&HoldRow> = picture.hold.rows.iter().filter(|r| r.held == picture.held).collect();
-    for row in rows.iter().take(SHOWN) {
+    let mut rows = folded(picture);
+    if SHOWN < rows.len() {
+        rows.sort_by_key(|(row, _)| u8::from(row.status != HoldStatus::Fails));
+    }
+    for (row, ways) in rows.iter().take(SHOWN) {
         let force = |f| show::force(f, units).replace(' ', "\u{a0}");
         let fits = |text: &str, part: f64| shortened(text, width * part - 2.0, size::SMALL);
-        canvas.word(at(x(0.0), y), &fits(&row.case, 0.40), Anchor::Start, Tone::Ink);
-        canvas.word(at(x(0.40), y), &fits(row.direction.word(), 0.15), Anchor::Start, Tone::Ink);
+        canvas.word(at(x(0.0), y), &fits(&row.case, 0.36), Anchor::Start, Tone::Ink);
+        canvas.word(at(x(0.36), y), &fits(ways, 0.20), Anchor::Start, Tone::Ink);
         canvas.word(at(x(0.66), y), &force(row.demand), Anchor::End, Tone::Ink);
-        let held = row.capacity.map_or_else(|| "?".to_owned(), force);
+        let none = if row.status == HoldStatus::Contained { "by walls" } else { "?" };
+        let held = row.capacity.map_or_else(|| none.to_owned(), force);
         canvas.word(at(x(0.80), y), &held, Anchor::End, Tone::Ink);
         let tone = if row.status == HoldStatus::Fails { Tone::Red } else { Tone::Ink };
         let says = fits(row.status.word(), 0.17);
@@ -178,7 +211,7 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     if SHOWN < rows.len() {
         canvas.word(
             at(x(0.0), y),
-            &format!("and {} more cases", rows.len() - SHOWN),
+            &format!("and {} more lines, which do no worse: see the terminal", rows.len() - SHOWN),
             Anchor::Start,
             Tone::Pencil,
         );

@@ -56,7 +56,7 @@ fn sheet(picture: &StacksPicture<'_>, part: &[Stack], columns: usize, number: us
         let (column, row) = (n % columns, n / columns);
         let step = |n: usize| f64::from(u32::try_from(n).unwrap_or(0));
         let corner = at(EDGE + step(column) * (CARD.0 + 2.0), EDGE + step(row) * CARD.1);
-        card(&mut canvas, stack, corner);
+        card(&mut canvas, stack, corner, number == 0 && part.len() == 1);
         low = low.max(corner.y + CARD.1);
     }
     canvas.finish(
@@ -67,11 +67,10 @@ fn sheet(picture: &StacksPicture<'_>, part: &[Stack], columns: usize, number: us
     )
 }
 
-fn card(canvas: &mut Canvas, stack: &Stack, corner: Point) {
+fn card(canvas: &mut Canvas, stack: &Stack, corner: Point, alone: bool) {
     let (left, top) = (corner.x, corner.y);
     let room = CARD.0 - 4.0;
-    let posts = shortened(&stack.posts.join(", "), room * 0.9, size::SMALL);
-    canvas.strong(at(left, top + 3.0), &posts, Anchor::Start, Tone::Ink);
+    canvas.strong(at(left, top + 3.0), &posts(stack, room * 0.9, alone), Anchor::Start, Tone::Ink);
     let stud_x = left + 18.0;
     let face = top + 62.0;
     canvas.rect(at(left, face), (36.0, 6.0), Some(INK), Fill::Hatch(Tone::Pencil, 1.5));
@@ -115,6 +114,19 @@ fn card(canvas: &mut Canvas, stack: &Stack, corner: Point) {
         Anchor::Start,
         Tone::Pencil,
     );
+}
+
+/// The posts by name where they find room, or else how many there are.
+fn posts(stack: &Stack, room: f64, alone: bool) -> String {
+    let all = stack.posts.join(", ");
+    let short = shortened(&all, room, size::SMALL);
+    if short == all {
+        return all;
+    }
+    if alone {
+        return format!("all {} posts", stack.posts.len());
+    }
+    format!("{} posts: all that no other card names", stack.posts.len())
 }
 
 /// Every kind of post once.

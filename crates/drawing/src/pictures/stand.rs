@@ -102,7 +102,10 @@ fn told(picture: &StandPicture<'_>, scale: f64) -> String {
     let lid = if free < Length::ZERO {
         format!("the lid is {} too low for it", measured(-free, units))
     } else {
-        format!("{} stay free under the lid", measured(free, units))
+        format!(
+            "{} from it up to the lid, out of which posts, lugs and leads take their part",
+            measured(free, units)
+        )
     };
     let scale = crate::geometry::View { scale, origin: at(0.0, 0.0) }.says();
     format!(

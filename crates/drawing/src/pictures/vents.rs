@@ -1,15 +1,16 @@
 //! The box cut open: how the gas leaves, low in and high out, and how large the openings have to be.
 
 use super::canvas::{Canvas, EDGE, INK, PENCIL};
-use super::{Setting, Subject};
+use super::{Setting, Subject, memory};
 use crate::geometry::at;
 use crate::scene::{Anchor, Fill, Scene, Stroke};
 use crate::style::{Tone, line};
 use crate::templates::bit;
+use crate::templates::places::columns;
 use crate::text::Weight as Heavy;
-use engine::fit::vent::Vent;
-use engine::units::Area;
+use engine::fit::vent::{ChargeStage, Vent};
 use engine::units::show;
+use engine::units::{Area, Length};
 
 /// What the picture is drawn from.
 #[derive(Clone, Copy, Debug)]
@@ -40,17 +41,24 @@ pub fn vents(picture: &VentsPicture<'_>) -> Scene {
     canvas.line(&[at(right, lid), at(right, lid + 3.0)], wall);
     canvas.line(&[at(right, lid + 10.0), at(right, floor - 10.0)], wall);
     canvas.line(&[at(right, floor - 3.0), at(right, floor)], wall);
-    let step = (right - left - 8.0) / 3.0;
-    for n in 0..3_u8 {
+    let blocks = standing(picture);
+    let step = (right - left - 8.0) / f64::from(blocks);
+    for n in 0..blocks {
         let x = left + 4.0 + f64::from(n) * step;
         canvas.rect(
-            at(x + 2.0, floor - 26.0),
-            (step - 4.0, 26.0),
+            at(x + step * 0.08, floor - 26.0),
+            (step * 0.84, 26.0),
             Some(INK),
             Fill::Flat(Tone::Paper),
         );
         let cap = at(x + step / 2.0, floor - 27.5);
-        canvas.rect(cap.moved(-2.0, 0.0), (4.0, 1.5), Some(PENCIL), Fill::Flat(Tone::Light));
+        let half = (step * 0.25).min(2.0);
+        canvas.rect(
+            cap.moved(-half, 0.0),
+            (2.0 * half, 1.5),
+            Some(PENCIL),
+            Fill::Flat(Tone::Light),
+        );
         let up = cap.moved(0.0, -10.0);
         let gas = Stroke::dashed(Tone::Pencil, line::NORMAL, 1.6);
         canvas.line(&[cap.moved(0.0, -1.0), up, at(right - 8.0, lid + 6.5)], gas);
@@ -99,6 +107,20 @@ fn holes(count: u32) -> String {
     if count == 1 { "1 hole".to_owned() } else { format!("{count} holes") }
 }
 
+/// Blocks that stand side by side in the cut, as many as the plan has columns.
+fn standing(picture: &VentsPicture<'_>) -> u32 {
+    let columns = columns(&picture.subject.layout.plan).len();
+    u32::try_from(columns).unwrap_or(MOST).clamp(1, MOST)
+}
+
+/// More columns than these are no wider than a line.
+const MOST: u32 = 12;
+
+/// A distance to keep is never rounded down.
+fn kept(distance: Length) -> Length {
+    Length::mm(distance.as_mm().ceil())
+}
+
 fn told(picture: &VentsPicture<'_>) -> Vec<String> {
     let units = picture.subject.design.rig.units;
     let vent = picture.vent;
@@ -109,19 +131,25 @@ fn told(picture: &VentsPicture<'_>) -> Vec<String> {
     ];
     for row in &vent.rows {
         let area = show::opening(row.area, units);
-        let who = if row.governs { "Decides: " } else { "Beside it: " };
+        let who = match row.stage {
+            _ if row.governs => "This decides: ",
+            Some(ChargeStage::Equalise) => "Only to equalise in this box: ",
+            _ => "For comparison: ",
+        };
         let stage = row.stage.map_or(String::new(), |s| format!(", {}", s.words()));
         lines.push(format!(
-            "{who}{}{stage}: {area} at each, {} of {}.",
+            "{who}{}{stage}: {area} at each, {} of {}{}.",
             row.rule,
             holes(row.holes),
-            bit(row.drill, units)
+            bit(row.drill, units),
+            memory(&row.cite)
         ));
     }
     lines.push(format!(
-        "Both openings within {} of top and bottom. Nothing that can spark within {} of a block.",
+        "Both openings within {} of top and bottom. Nothing that can spark within {} of a block{}.",
         super::plan::measured(vent.edge, units),
-        super::plan::measured(vent.spark, units)
+        super::plan::measured(kept(vent.spark), units),
+        memory(&vent.spark_cite)
     ));
     lines
 }

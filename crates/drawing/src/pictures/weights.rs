@@ -168,9 +168,9 @@ fn boat(picture: &WeightsPicture<'_>, canvas: &mut Canvas, state: &StageWeight, 
     canvas.word(at(left, deck - 3.0), "stern", Anchor::Start, Tone::Pencil);
     canvas.word(at(right, deck - 3.0), "bow", Anchor::End, Tone::Pencil);
     let units = picture.subject.design.rig.units;
-    canvas.arrow(at(left + 12.0, deck + 2.0), at(left + 12.0, keel - 2.0), 0.9, Tone::Ink);
+    // Where along the boat it lies is not known here: an arrow would name a place.
     let added = format!("put in, less taken out: {}", mass(state.added, units));
-    canvas.strong(at(left + 16.0, deck + 6.0), &added, Anchor::Start, Tone::Ink);
+    canvas.strong(at(left + 8.0, deck + 6.0), &added, Anchor::Start, Tone::Ink);
     let moment = |value: Option<f64>, [plus, minus]: [&str; 2]| match value {
         Some(v) if v.abs() < 0.05 => "none".to_owned(),
         Some(v) => format!(
@@ -239,8 +239,9 @@ fn verdict(load: Option<Mass>, plate: Option<Mass>, units: UnitSystem) -> (Strin
     }
 }
 
+/// Whole kilograms or pounds: nobody weighs a rig more closely.
 fn mass(mass: Mass, units: UnitSystem) -> String {
-    show::mass(mass, units).replace(' ', "\u{a0}")
+    show::weight(mass, units).replace(' ', "\u{a0}")
 }
 
 /// What stands under the two rows.
@@ -252,7 +253,7 @@ fn below(picture: &WeightsPicture<'_>) -> Vec<String> {
         let says = |l| measured(l, units);
         lines.push(if band.exists() {
             format!(
-                "Wash on the floor: the middle of the box may lie {} to {} ahead of the axle; it lies {} ahead. \
+                "Shaded on the floor: the middle of the box may lie {} to {} ahead of the axle; it lies {} ahead. \
                  Nearer to the axle: {}. Nearer to the ball: {}.",
                 says(band.from), says(band.to), says(band.at), band.from_by, band.to_by
             )

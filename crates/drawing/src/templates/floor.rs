@@ -7,8 +7,19 @@ use crate::dxf::Layer;
 use crate::pictures::plan::measured;
 use crate::scene::Stroke;
 use crate::style::{Tone, line};
+use engine::layout::plan::PlacedBlock;
+use engine::model::enclosure::Enclosure;
 use engine::units::Length;
 use engine::units::show::UnitSystem;
+
+/// What is said where the design gives no box.
+pub(super) const TO_BUILD: &str = "The design does not give the whole inside of the box: this is the \
+     smallest with room enough. Measure yours and print again before you drill.";
+
+/// The design does not give the whole inside of the box.
+pub(super) fn unsaid(kit: &Kit<'_>) -> bool {
+    !Enclosure::unsaid(kit.subject.design.enclosure.as_ref()).is_empty()
+}
 
 /// The drill template of the floor.
 #[must_use]
@@ -22,6 +33,9 @@ pub fn template(kit: &Kit<'_>) -> Template {
          first: frame, cables, pipes and tanks lie there."
             .to_owned(),
     ];
+    if unsaid(kit) {
+        notes.insert(0, TO_BUILD.to_owned());
+    }
     let size = (plan.inner.length.as_mm(), plan.inner.width.as_mm());
     draft.rect(Layer::Mark, (0.0, 0.0), size, Stroke::solid(Tone::Ink, line::NORMAL));
     cases(kit, &mut draft);
@@ -56,6 +70,7 @@ fn fasteners(kit: &Kit<'_>, draft: &mut Draft, notes: &mut Vec<String>) {
     let none = [Fasteners { name: "fastener".to_owned(), number: None, drill: None, apart: None }];
     let sets = if kit.fasteners.is_empty() { &none[..] } else { &kit.fasteners };
     let mut letter = 0_u32;
+    let mut under: Vec<String> = Vec::new();
     let mut open = false;
     for set in sets {
         let (spots, decided) = places::fasteners(&kit.subject.layout.plan, set);
@@ -75,6 +90,7 @@ fn fasteners(kit: &Kit<'_>, draft: &mut Draft, notes: &mut Vec<String>) {
             let wide = set.drill.map_or(3.0, Length::as_mm);
             draft.word((x, y), wide, &format!("{name}{drill}{end}"), tone);
             table.push(format!("{name} {}", coordinates((x, y), units)));
+            under.extend(standing_on(kit, (x, y)).map(|block| format!("{name} under {block}")));
         }
         let drill = set.drill.map_or_else(
             || "drill: as the fastener's maker says".to_owned(),
@@ -86,9 +102,25 @@ fn fasteners(kit: &Kit<'_>, draft: &mut Draft, notes: &mut Vec<String>) {
             table.join("; ")
         ));
     }
+    if !under.is_empty() {
+        notes.push(format!(
+            "A block stands on {}: sink the head into the floor or lay battens, so that no case \
+             stands on a bolt, or move the hole.",
+            under.join(", ")
+        ));
+    }
     if open {
         notes.push(FASTENER_RULE.to_owned());
     }
+}
+
+/// The block that will stand on a place of the floor.
+fn standing_on(kit: &Kit<'_>, (x, y): (f64, f64)) -> Option<String> {
+    let over = |b: &&PlacedBlock| {
+        let (from, to) = (b.corner, b.far_corner());
+        from.x.as_mm() < x && x < to.x.as_mm() && from.y.as_mm() < y && y < to.y.as_mm()
+    };
+    kit.subject.layout.plan.blocks.iter().find(over).map(|b| b.id.to_string())
 }
 
 /// Strap slits, as the liner has them too.

@@ -280,7 +280,8 @@ impl Grid {
 /// The sentence that ends the notes of every map.
 const STANDING: &str = "Print at 100 %, \"actual size\", never \"fit to page\". Measure the bar on every sheet \
      before the paper touches the part. Lay register marks with the same letter on one another and \
-     tape them. Local code and the makers' sheets win over this sheet.";
+     tape them. Where it says \"decide\", choose the place yourself and mark it \
+     before you drill. Local code and the makers' sheets win over this sheet.";
 
 /// What a sheet leaves for the template.
 fn room((width, height): (f64, f64)) -> (f64, f64) {

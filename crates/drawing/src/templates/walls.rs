@@ -1,7 +1,7 @@
 //! The walls: openings as rows of holes, and where leads leave the box.
 
 use super::draft::{DECIDE, Draft, Standing};
-use super::floor::coordinates;
+use super::floor::{TO_BUILD, coordinates, unsaid};
 use super::{Kit, Opening, Template, bit};
 use crate::dxf::Layer;
 use crate::scene::Stroke;
@@ -90,6 +90,9 @@ fn template(kit: &Kit<'_>, wall: Wall, entries: &[Entry]) -> Option<Template> {
          with the print towards the wall and prick from a line you can find on both sides."
             .to_owned(),
     ];
+    if unsaid(kit) {
+        notes.insert(0, TO_BUILD.to_owned());
+    }
     for opening in openings {
         row(kit, &mut draft, opening, size, &mut notes);
     }
@@ -129,8 +132,10 @@ fn row(
 ) {
     let units = kit.subject.design.rig.units;
     let drill = opening.drill.as_mm();
-    // As much wall stays between two holes as a hole is wide, and half of that at the ends.
-    let pitch = 2.0 * drill;
+    // As much wall stays between two holes as a hole is wide, and half of that at the ends; less, but
+    // never under half a hole, where all of them then lie in one row.
+    let even = length / f64::from(opening.holes.max(1));
+    let pitch = if even < 1.5 * drill { 2.0 * drill } else { even.min(2.0 * drill) };
     let mut fits = 1_u32;
     while fits < opening.holes && f64::from(fits + 1) * pitch <= length {
         fits += 1;
@@ -156,6 +161,14 @@ fn row(
         }
         placed += here;
         rows += 1;
+    }
+    let reach = first + f64::from(rows.saturating_sub(1)) * step + drill / 2.0;
+    if height / 2.0 < reach {
+        notes.push(
+            "The rows reach past the middle of the wall: cut the low and the high opening in two \
+             different walls, or take a wider saw."
+                .to_owned(),
+        );
     }
     let (which, edge) = if opening.high { ("High", "the lid") } else { ("Low", "the floor") };
     let bit_says = bit(opening.drill, units);

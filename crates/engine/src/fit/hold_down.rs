@@ -8,9 +8,11 @@ pub mod cases;
 pub mod set;
 pub mod fasteners;
 pub mod would;
+mod notes;
 
 use self::cases::{Direction, LoadCase, Masses, cases};
 use self::fasteners::{Fasteners, fasteners};
+use self::notes::notes;
 use self::set::{Bears, SetBears, Under, bears};
 use self::would::{Would, would};
 use crate::calc::tipping::tipping_force;
@@ -140,7 +142,7 @@ impl HoldDown {
             would,
             travel: travel.filter(|_| design.enclosure.is_some()).map(|t| (t, play)),
             fasteners: fasteners(design, tables),
-            notes: notes(design),
+            notes: notes(design, tables),
             assumed: work.assumed,
             unknown: work.unknown,
         })
@@ -458,27 +460,4 @@ fn angle_assumed(set: &Hold, tables: &Tables) -> Assumed {
         matters: "a flat strap holds less down: at 30 deg half of what it holds upright".to_owned(),
         cite: angle.cite,
     }
-}
-
-fn notes(design: &Design) -> Vec<String> {
-    let mut notes = Vec::new();
-    let has = |kind| design.holds.iter().any(|h| h.kind == kind);
-    if has(HoldKind::Screw) || has(HoldKind::Rivet) {
-        notes.push(
-            "What shakes for years is outside the standard of the screws: screws and rivets work \
-             loose. Use through-bolts where people sleep or drive."
-                .to_owned(),
-        );
-    }
-    if design.enclosure.is_some() {
-        notes.push(
-            "The strength of the box itself is not worked out: its walls must bear the push of the \
-             blocks. Shake it before you trust it."
-                .to_owned(),
-        );
-    }
-    if design.rig.kind != crate::model::rig::RigKind::Boat {
-        notes.push("Ask the maker of the frame before you drill or weld it.".to_owned());
-    }
-    notes
 }

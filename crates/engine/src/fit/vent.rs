@@ -158,6 +158,15 @@ impl Vent {
         })
     }
 
+    /// Holes to cut at the high or the low opening, and their drill: what decides, or more where the
+    /// owner opens more.
+    #[must_use]
+    pub fn planned_holes(&self, high: bool) -> Option<(u32, Length)> {
+        let row = self.governing()?;
+        let own = if high { self.high } else { self.low };
+        Some((own.map_or(row.holes, |a| holes(a, row.drill).max(row.holes)), row.drill))
+    }
+
     /// The row that decides.
     #[must_use]
     pub fn governing(&self) -> Option<&VentRow> {

@@ -120,6 +120,14 @@ pub struct Enclosure {
 }
 
 impl Enclosure {
+    /// The inside sizes that nobody said, by their place in the design file.
+    #[must_use]
+    pub fn unsaid(enclosure: Option<&Self>) -> Vec<&'static str> {
+        let sizes = enclosure.map_or([None; 3], |e| [e.length, e.width, e.height]);
+        let named = ["box.length", "box.width", "box.height"].into_iter().zip(sizes);
+        named.filter(|(_, size)| size.is_none()).map(|(name, _)| name).collect()
+    }
+
     /// A box of which nothing is known.
     #[must_use]
     pub fn unknown() -> Self {

@@ -2,6 +2,8 @@
 
 use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
+use engine::cite::{Cite, Status};
+use engine::fit::hold_down::cases::Direction;
 use engine::fit::hold_down::{HoldDown, HoldRow};
 use engine::fit::vent::{ChargeStage, Vent, VentStatus};
 use engine::units::show::{self, UnitSystem};
@@ -16,10 +18,10 @@ pub(super) fn down(hold: &HoldDown, units: UnitSystem) -> String {
         ("", Lean::Left),
         ("by", Lean::Left),
     ];
-    let row = |h: &HoldRow| {
+    let row = |(h, ways): (&HoldRow, String)| {
         vec![
             h.held.word().to_owned(),
-            h.direction.word().to_owned(),
+            ways,
             show::force(h.demand, units),
             h.capacity.map_or("-".to_owned(), |c| show::force(c, units)),
             h.status.word().to_owned(),
@@ -32,7 +34,8 @@ pub(super) fn down(hold: &HoldDown, units: UnitSystem) -> String {
         // What the practice asks and the harsher road are shown in full, the rest in one line.
         if hold.rows.iter().filter(of_case).any(|r| r.binding || r.road) {
             text.push_str(&hanging("  ", &format!("{case}:")));
-            text.push_str(&table(&columns, hold.rows.iter().filter(of_case).map(row).collect()));
+            let rows = folded(hold.rows.iter().filter(of_case), units);
+            text.push_str(&table(&columns, rows.into_iter().map(row).collect()));
         } else {
             let most = hold.rows.iter().filter(of_case).map(|r| r.demand);
             let most = most.fold(Force::ZERO, Force::max);
@@ -57,7 +60,7 @@ pub(super) fn down(hold: &HoldDown, units: UnitSystem) -> String {
             fastener.buy.iter().map(|(what, count)| format!("{count} x {what}")).collect();
         let mut words = format!("{}: {}", fastener.name, buy.join(", "));
         if !fastener.drills.is_empty() {
-            words.push_str(&format!("; drill {}", fastener.drills.join(", ")));
+            words.push_str(&format!("; holes: {}", fastener.drills.join(", ")));
         }
         if let Some(socket) = &fastener.socket {
             words.push_str(&format!("; turn with {socket}"));
@@ -68,6 +71,35 @@ pub(super) fn down(hold: &HoldDown, units: UnitSystem) -> String {
         text.push_str(&hanging("  note  ", note));
     }
     text
+}
+
+/// Rows that ask and meet the same in more than one direction, once.
+fn folded<'a>(
+    rows: impl Iterator<Item = &'a HoldRow>,
+    units: UnitSystem,
+) -> Vec<(&'a HoldRow, String)> {
+    let mut all: Vec<(&HoldRow, String)> = Vec::new();
+    for row in rows {
+        let says =
+            |r: &HoldRow| (show::force(r.demand, units), r.capacity.map(|c| show::force(c, units)));
+        let same = |other: &HoldRow| {
+            (other.held, other.status) == (row.held, row.status)
+                && other.governed_by == row.governed_by
+                && says(other) == says(row)
+        };
+        match all.iter_mut().find(|(first, _)| same(first)) {
+            Some((_, ways)) => *ways = format!("{ways}, {}", row.direction.word()),
+            None => all.push((row, row.direction.word().to_owned())),
+        }
+    }
+    // All three ways along the floor in words that keep the table narrow.
+    let floor = [Direction::Forward, Direction::Rearward, Direction::Side].map(Direction::word);
+    for (_, ways) in &mut all {
+        if *ways == floor.join(", ") {
+            "along and across".clone_into(ways);
+        }
+    }
+    all
 }
 
 /// The load cases in their order.
@@ -88,14 +120,20 @@ pub(super) fn vents(vent: &Vent, units: UnitSystem) -> String {
         let air = row.flow.map_or_else(String::new, |q| {
             format!("{} m³/h, ", show::fixed(q.as_cubic_metres_an_hour(), 2))
         });
-        let decides = if row.governs { " This one decides." } else { "" };
+        let decides = match row.stage {
+            _ if row.governs => " This one decides.",
+            Some(ChargeStage::Equalise) => " Only to equalise in this box.",
+            _ => "",
+        };
+        let holes = if row.holes == 1 { "hole" } else { "holes" };
         let words = format!(
-            "{}{}{while_charging}: {air}{} for each of two openings, as {} holes of {}.{decides}",
+            "{}{}{while_charging}: {air}{} for each of two openings, as {} {holes} of {}{}.{decides}",
             row.rule,
             if while_charging.is_empty() { "" } else { ", " },
             show::opening(row.area, units),
             row.holes,
-            show::length(row.drill, units)
+            show::length(row.drill, units),
+            memory(&row.cite)
         );
         text.push_str(&hanging("  ", &words));
     }
@@ -107,11 +145,12 @@ pub(super) fn vents(vent: &Vent, units: UnitSystem) -> String {
     };
     let words = format!(
         "Low {}, high {}: {verdict}. Both straight to outside, within {} of top and bottom; no spark \
-         within {} of a block.",
+         within {} of a block{}.",
         there(vent.low),
         there(vent.high),
         show::length(vent.edge, units),
-        show::length(within(vent.spark), units)
+        show::length(within(vent.spark), units),
+        memory(&vent.spark_cite)
     );
     text.push_str(&hanging("  openings  ", &words));
     if vent.never_equalise {
@@ -122,6 +161,15 @@ pub(super) fn vents(vent: &Vent, units: UnitSystem) -> String {
         text.push_str(&hanging("  note  ", &words));
     }
     text
+}
+
+/// What stands behind a figure that nobody could look up.
+fn memory(cite: &Cite) -> String {
+    if cite.status == Status::Recalled {
+        format!(" ({})", cite.status.says())
+    } else {
+        String::new()
+    }
 }
 
 /// A distance to keep, never rounded down.

@@ -61,6 +61,17 @@ impl Band {
     }
 }
 
+/// A plate of the hitch and what it hangs on, as what stops the box.
+const fn limit_of(what: &'static str) -> &'static str {
+    match what.as_bytes() {
+        b"hitch" => "the most the hitch may carry",
+        b"tow ball" => "the most the tow ball may carry",
+        b"coupling" => "the most the coupling may carry",
+        b"tow vehicle" => "the most the tow vehicle may carry",
+        _ => "a plate of the hitch",
+    }
+}
+
 /// The band for the box as designed; `None` where nothing can be said.
 pub(super) fn of(weight: &Weight, study: &Study, whole: &Design, tables: &Tables) -> Option<Band> {
     if weight.kind != RigKind::Trailer || weight.missing().next().is_some() {
@@ -91,7 +102,7 @@ pub(super) fn of(weight: &Weight, study: &Study, whole: &Design, tables: &Tables
     if let Some((plate, max)) = weight.ball_plate()
         && max < most.0
     {
-        most = (max, plate.what);
+        most = (max, limit_of(plate.what));
     }
     let at = |load: Mass| ahead_of_axle(load, without, mass, lever).as_mm() / STEP_MM;
     // Inwards to whole steps, so that a place on the edge of the band still passes.

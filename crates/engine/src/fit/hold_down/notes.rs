@@ -1,0 +1,49 @@
+//! What must be said beside the figures of a hold-down.
+
+use crate::cite::Status;
+use crate::model::design::Design;
+use crate::model::hold::{BoxMaterial, Ground, HoldKind};
+use crate::model::rig::RigKind;
+use crate::tables::Tables;
+
+/// Every remark, what rests on memory first.
+pub(super) fn notes(design: &Design, tables: &Tables) -> Vec<String> {
+    let mut notes: Vec<String> = Vec::new();
+    notes.extend(from_memory(design, tables));
+    let has = |kind| design.holds.iter().any(|h| h.kind == kind);
+    if has(HoldKind::Screw) || has(HoldKind::Rivet) {
+        notes.push(
+            "What shakes for years is outside the standard of the screws: screws and rivets work \
+             loose. Use through-bolts where people sleep or drive."
+                .to_owned(),
+        );
+    }
+    if design.enclosure.is_some() {
+        notes.push(
+            "The strength of the box itself is not worked out: its walls must bear the push of the \
+             blocks. Shake it before you trust it."
+                .to_owned(),
+        );
+    }
+    if design.rig.kind != RigKind::Boat {
+        notes.push("Ask the maker of the frame before you drill or weld it.".to_owned());
+    }
+    notes
+}
+
+/// The strengths that were used and that nobody could look up.
+fn from_memory(design: &Design, tables: &Tables) -> Option<String> {
+    let recalled = |id| tables.limits.value(id).cite.status == Status::Recalled;
+    let bolts = design.holds.iter().any(|h| h.kind == HoldKind::Bolt)
+        && tables.enclosure.bolts().any(|(_, proof)| proof.cite.status == Status::Recalled);
+    let plywood = design.enclosure.as_ref().and_then(|e| e.material) == Some(BoxMaterial::Plywood);
+    let wood = (plywood || design.holds.iter().any(|h| h.into == Some(Ground::Wood)))
+        && (recalled("plywood-bearing") || recalled("plywood-embedding"));
+    let what = match (bolts, wood) {
+        (true, true) => "What bolts and plywood bear is",
+        (true, false) => "What bolts bear is",
+        (false, true) => "What plywood bears is",
+        (false, false) => return None,
+    };
+    Some(format!("{what} {}: the maker's figures win.", Status::Recalled.says()))
+}
