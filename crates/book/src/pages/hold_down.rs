@@ -5,6 +5,7 @@ use crate::book::Context;
 use crate::figure::figure;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, words};
+use engine::fit::hold_down::HoldStatus;
 
 pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     let hold = cx.input.fit.hold_down.as_ref()?;
@@ -18,6 +19,12 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     }
     for scene in &cx.fit.hold {
         parts.push(figure(scene, cx.width));
+    }
+    if hold.rows.iter().any(|r| r.binding && r.status == HoldStatus::Fails) {
+        parts.paragraph(
+            "What the design has does not hold: buy and drill nothing of this list before it is changed \
+             and printed again.",
+        );
     }
     if !hold.fasteners.is_empty() {
         let mut table = Table::new(vec![

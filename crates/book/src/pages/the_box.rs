@@ -7,6 +7,9 @@ use crate::pager::Chapter;
 use crate::part::{Parts, paragraph};
 use engine::model::enclosure::Enclosure;
 
+/// What does not fit, as far as it stands on the page.
+const SHOWN: usize = 6;
+
 pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     let exploded = cx.fit.exploded.as_ref()?;
     let mut parts = Parts::new(cx.width);
@@ -18,8 +21,12 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
         );
     }
     if let Some(room) = &cx.input.fit.room {
-        for told in room.clashes.iter().take(6) {
+        for told in room.clashes.iter().take(SHOWN) {
             parts.tick(&told.says);
+        }
+        if SHOWN < room.clashes.len() {
+            let more = room.clashes.len() - SHOWN;
+            parts.paragraph(&format!("And {more} more that `bankwright fit` lists."));
         }
     }
     if let Some(stand) = &cx.fit.stand {

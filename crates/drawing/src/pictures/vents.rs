@@ -28,7 +28,6 @@ pub struct VentsPicture<'a> {
 pub fn vents(picture: &VentsPicture<'_>) -> Scene {
     let mut canvas = Canvas::new(picture.setting);
     let width = canvas.inner();
-    let units = picture.subject.design.rig.units;
     let (left, right) = (EDGE + width * 0.24, EDGE + width * 0.66);
     let (lid, floor) = (EDGE + 16.0, EDGE + 66.0);
     let wall = Stroke::solid(Tone::Ink, 1.2);
@@ -41,6 +40,37 @@ pub fn vents(picture: &VentsPicture<'_>) -> Scene {
     canvas.line(&[at(right, lid), at(right, lid + 3.0)], wall);
     canvas.line(&[at(right, lid + 10.0), at(right, floor - 10.0)], wall);
     canvas.line(&[at(right, floor - 3.0), at(right, floor)], wall);
+    row(picture, &mut canvas, (left, right), (lid, floor));
+    canvas.arrow(at(right - 6.0, lid + 6.5), at(right + 12.0, lid + 6.5), 0.9, Tone::Ink);
+    canvas.arrow(at(right + 12.0, floor - 6.5), at(right - 6.0, floor - 6.5), 0.9, Tone::Ink);
+    openings(picture, &mut canvas, right + 14.0, (lid, floor));
+    let side = left - 6.0 - EDGE;
+    let sealed = match picture.subject.design.enclosure.as_ref().and_then(|e| e.sealed) {
+        Some(true) => "sealed wall: no gap, no cable without a gland",
+        Some(false) => "STOP: this wall is not sealed",
+        None => "this wall: sealed or not? look",
+    };
+    canvas.words(at(EDGE, lid), side, sealed, Heavy::Bold);
+    canvas.words(at(EDGE, floor - 10.0), side, "living space on this side", Heavy::Regular);
+    let mut y = floor + 4.0;
+    for text in told(picture) {
+        y = canvas.words(at(EDGE, y), width, &text, Heavy::Regular) + 1.0;
+    }
+    canvas.finish(
+        &picture.subject,
+        "openings of the box",
+        "A cut through the box: air enters low, gas rises over the blocks and leaves high.",
+        y,
+    )
+}
+
+/// The row of blocks, and the gas over each of them.
+fn row(
+    picture: &VentsPicture<'_>,
+    canvas: &mut Canvas,
+    (left, right): (f64, f64),
+    (lid, floor): (f64, f64),
+) {
     let blocks = standing(picture);
     let step = (right - left - 8.0) / f64::from(blocks);
     for n in 0..blocks {
@@ -63,11 +93,18 @@ pub fn vents(picture: &VentsPicture<'_>) -> Scene {
         let gas = Stroke::dashed(Tone::Pencil, line::NORMAL, 1.6);
         canvas.line(&[cap.moved(0.0, -1.0), up, at(right - 8.0, lid + 6.5)], gas);
     }
-    canvas.arrow(at(right - 6.0, lid + 6.5), at(right + 12.0, lid + 6.5), 0.9, Tone::Ink);
-    canvas.arrow(at(right + 12.0, floor - 6.5), at(right - 6.0, floor - 6.5), 0.9, Tone::Ink);
+}
+
+/// What each opening needs and is, beside it.
+fn openings(
+    picture: &VentsPicture<'_>,
+    canvas: &mut Canvas,
+    beside: f64,
+    (lid, floor): (f64, f64),
+) {
     let vent = picture.vent;
-    let beside = right + 14.0;
-    let room = EDGE + width - beside;
+    let units = picture.subject.design.rig.units;
+    let room = EDGE + canvas.inner() - beside;
     let open = |area: Option<Area>| {
         area.map_or_else(
             || "not known".to_owned(),
@@ -79,27 +116,11 @@ pub fn vents(picture: &VentsPicture<'_>) -> Scene {
         [(lid - 2.0, "high, gas out", vent.high), (floor - 14.0, "low, air in", vent.low)]
     {
         let below = canvas.words(at(beside, y), room, name, Heavy::Bold);
-        let says = format!("needs {needs}, is {}", open(area));
-        canvas.words(at(beside, below), room, &says, Heavy::Regular);
+        let (end, weight) =
+            if vent.too_small(area) { (": TOO SMALL", Heavy::Bold) } else { ("", Heavy::Regular) };
+        let says = format!("needs {needs}, is {}{end}", open(area));
+        canvas.words(at(beside, below), room, &says, weight);
     }
-    let side = left - 6.0 - EDGE;
-    let sealed = match picture.subject.design.enclosure.as_ref().and_then(|e| e.sealed) {
-        Some(true) => "sealed wall: no gap, no cable without a gland",
-        Some(false) => "STOP: this wall is not sealed",
-        None => "this wall: sealed or not? look",
-    };
-    canvas.words(at(EDGE, lid), side, sealed, Heavy::Bold);
-    canvas.words(at(EDGE, floor - 10.0), side, "living space on this side", Heavy::Regular);
-    let mut y = floor + 4.0;
-    for text in told(picture) {
-        y = canvas.words(at(EDGE, y), width, &text, Heavy::Regular) + 1.0;
-    }
-    canvas.finish(
-        &picture.subject,
-        "openings of the box",
-        "A cut through the box: air enters low, gas rises over the blocks and leaves high.",
-        y,
-    )
 }
 
 /// A number of holes in words.

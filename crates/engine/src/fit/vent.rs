@@ -158,6 +158,12 @@ impl Vent {
         })
     }
 
+    /// Whether an opening of a size that is known is under what is needed.
+    #[must_use]
+    pub fn too_small(&self, open: Option<Area>) -> bool {
+        open.is_some_and(|a| !enough(a, self.needed))
+    }
+
     /// Holes to cut at the high or the low opening, and their drill: what decides, or more where the
     /// owner opens more.
     #[must_use]

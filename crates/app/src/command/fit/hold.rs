@@ -4,7 +4,7 @@ use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
 use engine::cite::{Cite, Status};
 use engine::fit::hold_down::cases::Direction;
-use engine::fit::hold_down::{HoldDown, HoldRow};
+use engine::fit::hold_down::{HoldDown, HoldRow, HoldStatus};
 use engine::fit::vent::{ChargeStage, Vent, VentStatus};
 use engine::units::show::{self, UnitSystem};
 use engine::units::{Area, Force, Length};
@@ -54,6 +54,10 @@ pub(super) fn down(hold: &HoldDown, units: UnitSystem) -> String {
         let now = now.map_or_else(String::new, |n| format!("; now {}", show::length(n, units)));
         let words = format!("A block may move {} at most{now}.", show::length(most, units));
         text.push_str(&hanging("  travel  ", &words));
+    }
+    if hold.rows.iter().any(|r| r.binding && r.status == HoldStatus::Fails) {
+        let words = "What the design has does not hold: change it before you buy or drill.";
+        text.push_str(&hanging("  stop  ", words));
     }
     for fastener in &hold.fasteners {
         let buy: Vec<String> =

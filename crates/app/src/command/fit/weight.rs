@@ -163,7 +163,7 @@ fn band_words(band: &Band, units: UnitSystem) -> String {
     if !band.exists() {
         return format!(
             "No place passes for the box with its {}: {} stops it nearer to the axle and {} nearer \
-             to the ball. Take weight out or change a plate.",
+             to the ball. Move or take out other weight, or change a plate.",
             show::mass(band.mass, units),
             band.from_by,
             band.to_by
