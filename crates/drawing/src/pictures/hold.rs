@@ -174,21 +174,37 @@ fn folded<'a>(picture: &HoldPicture<'a>) -> Vec<(&'a HoldRow, String)> {
     all
 }
 
+/// Under this width of paper a case takes two lines [mm].
+const NARROW: f64 = 140.0;
+
+/// The heads of the columns.
+fn heads(canvas: &mut Canvas, y: f64) {
+    let width = canvas.inner();
+    let narrow = [
+        (0.0, "case", Anchor::Start),
+        (0.36, "pulls", Anchor::End),
+        (0.60, "held", Anchor::End),
+        (0.63, "so it", Anchor::Start),
+    ];
+    let wide = [
+        (0.0, "case", Anchor::Start),
+        (0.36, "way", Anchor::Start),
+        (0.66, "pulls", Anchor::End),
+        (0.80, "held", Anchor::End),
+        (0.83, "so it", Anchor::Start),
+    ];
+    for (part, name, anchor) in if width < NARROW { &narrow[..] } else { &wide[..] } {
+        canvas.word(at(EDGE + width * part, y), name, *anchor, Tone::Pencil);
+    }
+}
+
 /// The cases with their figures, in columns.
 fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     let units = picture.subject.design.rig.units;
     let width = canvas.inner();
     let x = |part: f64| EDGE + width * part;
     let mut y = top;
-    for (part, name, anchor) in [
-        (0.0, "case", Anchor::Start),
-        (0.36, "way", Anchor::Start),
-        (0.66, "pulls", Anchor::End),
-        (0.80, "held", Anchor::End),
-        (0.83, "so it", Anchor::Start),
-    ] {
-        canvas.word(at(x(part), y), name, anchor, Tone::Pencil);
-    }
+    heads(canvas, y);
     y += 6.0;
     let mut rows = folded(picture);
     if SHOWN < rows.len() {
@@ -197,15 +213,25 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     for (row, ways) in rows.iter().take(SHOWN) {
         let force = |f| show::force(f, units).replace(' ', "\u{a0}");
         let fits = |text: &str, part: f64| shortened(text, width * part - 2.0, size::SMALL);
-        canvas.word(at(x(0.0), y), &fits(&row.case, 0.36), Anchor::Start, Tone::Ink);
-        canvas.word(at(x(0.36), y), &fits(ways, 0.20), Anchor::Start, Tone::Ink);
-        canvas.word(at(x(0.66), y), &force(row.demand), Anchor::End, Tone::Ink);
+        if width < NARROW {
+            // Case and way have a line of their own, the figures the next.
+            let says = shortened(&format!("{}: {ways}", row.case), width, size::SMALL);
+            canvas.word(at(x(0.0), y), &says, Anchor::Start, Tone::Ink);
+            y += 5.0;
+        } else {
+            canvas.word(at(x(0.0), y), &fits(&row.case, 0.36), Anchor::Start, Tone::Ink);
+            canvas.word(at(x(0.36), y), &fits(ways, 0.20), Anchor::Start, Tone::Ink);
+        }
+        let pulls = if width < NARROW { 0.36 } else { 0.66 };
+        canvas.word(at(x(pulls), y), &force(row.demand), Anchor::End, Tone::Ink);
         let none = if row.status == HoldStatus::Contained { "by walls" } else { "?" };
         let held = row.capacity.map_or_else(|| none.to_owned(), force);
-        canvas.word(at(x(0.80), y), &held, Anchor::End, Tone::Ink);
+        let held_at = if width < NARROW { 0.60 } else { 0.80 };
+        canvas.word(at(x(held_at), y), &held, Anchor::End, Tone::Ink);
         let tone = if row.status == HoldStatus::Fails { Tone::Red } else { Tone::Ink };
-        let says = fits(row.status.word(), 0.17);
-        canvas.strong(at(x(0.83), y), &says, Anchor::Start, tone);
+        let so = held_at + 0.03;
+        let says = fits(row.status.word(), 1.0 - so);
+        canvas.strong(at(x(so), y), &says, Anchor::Start, tone);
         y += 5.6;
     }
     if SHOWN < rows.len() {

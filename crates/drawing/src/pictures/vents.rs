@@ -52,7 +52,7 @@ pub fn vents(picture: &VentsPicture<'_>) -> Scene {
     };
     canvas.words(at(EDGE, lid), side, sealed, Heavy::Bold);
     canvas.words(at(EDGE, floor - 10.0), side, "living space on this side", Heavy::Regular);
-    let mut y = floor + 4.0;
+    let mut y = floor + 6.0;
     for text in told(picture) {
         y = canvas.words(at(EDGE, y), width, &text, Heavy::Regular) + 1.0;
     }
