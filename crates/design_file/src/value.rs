@@ -81,7 +81,7 @@ const MONTHS: [&str; 12] = [
 /// The number of a month named by its first letters, at least three.
 fn month_number(text: &str) -> Option<u32> {
     let named = |m: &&str| text.len() >= 3 && m.to_lowercase().starts_with(text);
-    MONTHS.iter().position(|m| named(m)).and_then(|at| u32::try_from(at + 1).ok())
+    MONTHS.iter().position(named).and_then(|at| u32::try_from(at + 1).ok())
 }
 
 impl<'a> Reading<'a> {

@@ -38,7 +38,7 @@ fn the_row_fed_at_one_end_is_offered_the_opposite_corners() {
     // Reference pack, unequal sharing, four strings, 4 mohm and about 0.25 mohm per link: same end
     // 34.2 to 18.7 A, opposite corners 26.5 to 23.5 A of 100: the spread falls to a fifth.
     let (before, after) = (search.present.spread_percent, first.spread_percent);
-    assert!(after < before / 3.0, "{} % to {} %: {first:?}", before, after);
+    assert!(after < before / 3.0, "{before} % to {after} %: {first:?}");
 }
 
 #[test]

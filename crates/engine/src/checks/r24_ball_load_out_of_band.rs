@@ -48,7 +48,9 @@ impl Judging<'_, '_> {
             let least = self.cx.limit("ball-stop-uk-mass")?;
             if self.ball < Mass::kg(least.value) {
                 let kg = show::weight(Mass::kg(least.value), self.cx.units());
-                let says = format!("Too light at the front: {told}; the law asks {kg} at least.");
+                let says = format!(
+                    "Too light at the front: {told}; the law in the United Kingdom asks {kg} at least."
+                );
                 return Ok(Some(self.said(Severity::Stop, says, least.cite)));
             }
         }

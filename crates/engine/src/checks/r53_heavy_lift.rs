@@ -26,7 +26,7 @@ fn said(cx: &Context<'_>, lift: &Lift) -> Said {
         path: lift.path.clone(),
         part: format!("block model {}", lift.what),
         says: format!(
-            "One {} is {mass}{rail}; {} is the most for one person.",
+            "One {} is {mass}{rail}; {} is the most for one person in an easy posture.",
             lift.what,
             show::mass(lift.most, units)
         ),

@@ -29,7 +29,6 @@ use crate::tables::climate::{Climate, MONTHS};
 
 /// Weather years of which the worst week is told.
 pub const WEEK_YEARS: usize = 10;
-
 /// Years of a first look, to find the month to look at.
 const FIRST_LOOK_YEARS: usize = 48;
 

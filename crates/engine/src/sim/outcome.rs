@@ -120,7 +120,7 @@ impl EnergyAccount {
 pub struct Week {
     /// Day of the year on which it begins in the evening, 0 is 1 January.
     pub start_day: usize,
-    /// State of charge hour by hour.
+    /// State of charge hour by hour; nothing left is nothing, though a slow draw can take more than the label.
     pub soc: Vec<f64>,
     /// Sun taken, hour by hour [W].
     pub sun_w: Vec<f64>,
@@ -141,7 +141,7 @@ pub fn worst_week(years: &StayYears) -> Option<Week> {
     let hourly = |of: fn(&WeekHour) -> f64| week.iter().map(of).collect();
     Some(Week {
         start_day: years.starts[worst],
-        soc: hourly(|h| h.soc),
+        soc: hourly(|h| h.soc.max(0.0)),
         sun_w: hourly(|h| h.sun_w),
         other_w: hourly(|h| h.other_w),
     })
