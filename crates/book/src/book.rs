@@ -8,6 +8,7 @@ use super::pictures;
 use super::pictures::Better;
 use super::sheet::{Running, document};
 use drawing::scene::Scene;
+use drawing::templates::Template;
 use engine::fit::Fit;
 use engine::plan::build::Build;
 use engine::plan::card::Card;
@@ -37,6 +38,8 @@ pub struct BookInput<'a> {
     pub build: &'a Build,
     /// What the box, the frame and the hitch say.
     pub fit: &'a Fit,
+    /// Its templates at true size, which are the same on every paper; see `pictures::templates`.
+    pub templates: &'a [Template],
     /// How long the rig stays unplugged, or why nobody can say.
     pub nights: Result<&'a Nights, &'a NightsError>,
     /// Published numbers, for the names of the sources.

@@ -1,7 +1,7 @@
 //! The pictures of the box, the frame and the hitch, drawn once for a book.
 
 use super::book::BookInput;
-use super::pictures::{subject, templates};
+use super::pictures::subject;
 use drawing::pictures::exploded::{ExplodedPicture, exploded};
 use drawing::pictures::hold::{HoldPicture, hold};
 use drawing::pictures::lifting::{LiftingPicture, lifting};
@@ -61,9 +61,9 @@ impl FitScenes {
         });
         let lifts = &fit.weight.lifts;
         let paper = input.paper.size_mm();
-        let templates = templates(input).into_iter().map(|t| {
-            let count = tile::count(&t, paper);
-            (t.name, t.title, count)
+        let templates = input.templates.iter().map(|t| {
+            let count = tile::count(t, paper);
+            (t.name.clone(), t.title.clone(), count)
         });
         Self {
             stand: stand(&StandPicture { subject, setting: &setting("stand") }),

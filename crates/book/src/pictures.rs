@@ -13,10 +13,12 @@ use engine::checks::r01_take_off_at_one_end::best_move;
 use engine::checks::resolve::share_with;
 use engine::circuit::share::Share;
 use engine::finding::Code;
+use engine::fit::Fit;
 use engine::model::bank::TakeOff;
 use engine::model::lead::Terminal;
 use engine::plan::build::{Change, Page, PartRef, Step};
 use engine::study::Study;
+use engine::tables::Tables;
 use engine::units::Current;
 
 /// A rig at one stage as the pictures want it.
@@ -196,6 +198,6 @@ pub fn standalone(input: &BookInput<'_>) -> Vec<(&'static str, Scene)> {
 
 /// The templates of the stage, at true size; none without a bank.
 #[must_use]
-pub fn templates(input: &BookInput<'_>) -> Vec<Template> {
-    Kit::of(subject(&input.report.study), input.fit.vent.as_ref(), input.tables).templates()
+pub fn templates(study: &Study, fit: &Fit, tables: &Tables) -> Vec<Template> {
+    Kit::of(subject(study), fit.vent.as_ref(), tables).templates()
 }

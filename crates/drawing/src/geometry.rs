@@ -176,6 +176,10 @@ impl Corners {
     /// Boxes are apart when their shadows on the normal of some side are apart.
     #[must_use]
     pub fn overlaps(&self, other: &Self, depth_mm: f64) -> bool {
+        // Most pairs lie far apart, and their upright bounds tell it at once.
+        if 0.0 <= depth_mm && self.is_far_from(other) {
+            return false;
+        }
         let sides = [(self, 0), (self, 1), (other, 0), (other, 1)];
         sides.iter().all(|(shape, i)| {
             let (p, q) = (shape.0[*i], shape.0[*i + 1]);
@@ -187,6 +191,14 @@ impl Corners {
             let (a, b) = (self.shadow(normal), other.shadow(normal));
             depth_mm < a.1.min(b.1) - a.0.max(b.0)
         })
+    }
+
+    /// True when the bounds are apart by more than any rounding.
+    fn is_far_from(&self, other: &Self) -> bool {
+        const FAR: f64 = 0.01;
+        let [left, top, right, low] = self.bounds();
+        let [l, t, r, b] = other.bounds();
+        right + FAR < l || r + FAR < left || low + FAR < t || b + FAR < top
     }
 
     fn shadow(&self, normal: Point) -> (f64, f64) {

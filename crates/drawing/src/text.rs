@@ -79,8 +79,16 @@ pub fn has_sign(sign: char) -> bool {
 /// Width of one line of lettering [mm], from the face's own advances, without kerning.
 #[must_use]
 pub fn text_width_mm(text: &str, size_mm: f64, weight: Weight) -> f64 {
-    let thousandths: u32 =
-        text.chars().map(|c| u32::from(advance(c, weight).unwrap_or(UNKNOWN))).sum();
+    in_mm(thousandths(text, weight), size_mm)
+}
+
+/// The advances of a line added up, in thousandths of the em: whole numbers, so that a line may be
+/// measured word by word.
+fn thousandths(text: &str, weight: Weight) -> u32 {
+    text.chars().map(|c| u32::from(advance(c, weight).unwrap_or(UNKNOWN))).sum()
+}
+
+fn in_mm(thousandths: u32, size_mm: f64) -> f64 {
     f64::from(thousandths) * size_mm / 1000.0
 }
 
@@ -90,13 +98,21 @@ pub fn text_width_mm(text: &str, size_mm: f64, weight: Weight) -> f64 {
 #[must_use]
 pub fn wrapped(text: &str, width_mm: f64, size_mm: f64, weight: Weight) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
+    let blank = thousandths(" ", weight);
+    let mut taken = 0;
     for word in text.split([' ', '\n']).filter(|w| !w.is_empty()) {
-        let longer = lines.last().map(|line| format!("{line} {word}"));
-        match (lines.last_mut(), longer) {
-            (Some(line), Some(longer)) if text_width_mm(&longer, size_mm, weight) <= width_mm => {
-                *line = longer;
+        let own = thousandths(word, weight);
+        let longer = taken + blank + own;
+        match lines.last_mut() {
+            Some(line) if in_mm(longer, size_mm) <= width_mm => {
+                line.push(' ');
+                line.push_str(word);
+                taken = longer;
             }
-            _ => lines.push(word.to_owned()),
+            _ => {
+                lines.push(word.to_owned());
+                taken = own;
+            }
         }
     }
     lines

@@ -12,16 +12,21 @@ use book::book::{BookInput, write_book};
 use book::paper::Paper;
 use book::pictures::{standalone, templates};
 use drawing::dxf::dxf;
+use drawing::scene::Scene;
 use drawing::svg::{Setting, svg};
 use drawing::templates::Template;
 use drawing::templates::tile::tiled;
 use engine::fit::Fit;
+use engine::model::design::Design;
 use engine::plan::job::Job;
 use engine::plan::steps::write;
 use engine::report::Report;
 use engine::sim::nights::{Ask, Nights, NightsError};
+use engine::sim::recorded::RecordedYear;
 use engine::study::Study;
+use engine::tables::Tables;
 use engine::tables::climate::Climate;
+use rayon::prelude::{IntoParallelIterator, IntoParallelRefIterator, ParallelIterator};
 use std::process::ExitCode;
 
 pub(crate) fn run(args: &BookArgs) -> Result<ExitCode, Failure> {
@@ -41,22 +46,35 @@ pub(crate) fn run(args: &BookArgs) -> Result<ExitCode, Failure> {
 
 /// Writes everything and says where.
 fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, Failure> {
-    let study = |stage: usize| {
-        Study::of(&rig.design, stage, &rig.tables, rig.ambient).map_err(|e| Failure::table(&e))
-    };
+    let (design, tables, ambient) = (&rig.design, &rig.tables, rig.ambient);
+    let study =
+        |stage: usize| Study::of(design, stage, tables, ambient).map_err(|e| Failure::table(&e));
     let stage = report.study.stage;
-    let before = stage.checked_sub(1).map(study).transpose()?;
-    let later = (stage + 1..rig.design.stages.len()).map(study).collect::<Result<Vec<_>, _>>()?;
+    let recorded = super::nights::recorded(rig, &args.rig.rig)?;
+    // Nights and stages need nothing of each other, and neither do the two papers further down: the
+    // cores share them, and the bytes are the same.
+    let (nights, studies) = rayon::join(
+        || nights(design, report, tables, recorded.as_ref()),
+        || {
+            let others = (0..design.stages.len()).into_par_iter();
+            let beside = others.filter(|s| *s + 1 == stage || stage < *s);
+            beside.map(study).collect::<Result<Vec<_>, _>>()
+        },
+    );
+    let (nights, studies) = (nights?, studies?);
+    let (before, later) = studies.split_at(stage.min(1));
     let fit = Fit::of(&report.study, &rig.design, &rig.tables);
-    let job = Job::of(&report.study, before.as_ref(), &rig.tables).weighed(fit.weight.clone());
+    let templates = templates(&report.study, &fit, &rig.tables);
+    let before = before.first();
+    let job = Job::of(&report.study, before, &rig.tables).weighed(fit.weight.clone());
     let build = write(&job).map_err(|e| rig.failed(Failure::unsolved(&e)))?;
-    let nights = nights(rig, report, args)?;
     let on = |paper: Paper| BookInput {
         fit: &fit,
+        templates: &templates,
         nights: nights.as_ref(),
         report,
-        before: before.as_ref(),
-        later: &later,
+        before,
+        later,
         job: &job,
         build: &build,
         tables: &rig.tables,
@@ -65,15 +83,21 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let usual = Paper::usual(rig.design.rig.practice);
     let mut papers = Paper::ALL;
     papers.sort_by_key(|p| *p != usual);
-    let mut all: Vec<(String, String)> = papers
-        .into_iter()
-        .map(|paper| (format!("book-{}.html", paper.word()), write_book(&on(paper))))
-        .collect();
-    let pictures = standalone(&on(usual));
-    all.extend(pictures.iter().map(|(name, s)| ((*name).to_owned(), svg(s, Setting::Standalone))));
-    let mut all: Vec<(String, Vec<u8>)> =
-        all.into_iter().map(|(name, text)| (name, text.into_bytes())).collect();
-    all.extend(true_to_size(&templates(&on(usual)), &rig.design.rig.name));
+    let written = |paper: &Paper| {
+        (format!("book-{}.html", paper.word()), write_book(&on(*paper)).into_bytes())
+    };
+    let pictures = |(name, scene): &(&str, Scene)| {
+        ((*name).to_owned(), svg(scene, Setting::Standalone).into_bytes())
+    };
+    let (mut all, (alone, true_to_size)) = rayon::join(
+        || papers.par_iter().map(written).collect::<Vec<_>>(),
+        || {
+            let alone: Vec<_> = standalone(&on(usual)).iter().map(pictures).collect();
+            (alone, true_to_size(&templates, &rig.design.rig.name))
+        },
+    );
+    all.extend(alone);
+    all.extend(true_to_size);
     files::make_folder(&args.out)?;
     files::make_folder(&args.out.join(TEMPLATES))?;
     let mut paths = Vec::with_capacity(all.len());
@@ -90,21 +114,14 @@ const YEARS: usize = 200;
 
 /// The nights of the stage, by the seed that `nights` takes when none is named.
 fn nights(
-    rig: &Rig,
+    design: &Design,
     report: &Report,
-    args: &BookArgs,
+    tables: &Tables,
+    recorded: Option<&RecordedYear>,
 ) -> Result<Result<Nights, NightsError>, Failure> {
-    let recorded = super::nights::recorded(rig, &args.rig.rig)?;
-    let ask = Ask {
-        place: None,
-        month: None,
-        years: YEARS,
-        seed: 1,
-        recorded: recorded.as_ref(),
-        progress: None,
-    };
+    let ask = Ask { place: None, month: None, years: YEARS, seed: 1, recorded, progress: None };
     let climate = Climate::embedded().map_err(|e| Failure::table(&e))?;
-    Ok(Nights::of(&report.study, &rig.design, &rig.tables, &climate, &ask))
+    Ok(Nights::of(&report.study, design, tables, &climate, &ask))
 }
 
 /// The folder of the templates, beside the book.

@@ -2,6 +2,7 @@
 
 use book::book::BookInput;
 use book::paper::Paper;
+use book::pictures::templates;
 use engine::facts::Ambient;
 use engine::fit::Fit;
 use engine::model::design::Design;
@@ -74,8 +75,10 @@ impl Worked {
     pub(crate) fn with<T>(&self, paper: Paper, then: impl FnOnce(&BookInput<'_>) -> T) -> T {
         let job = Job::of(&self.report.study, self.before.as_ref(), &TABLES);
         let fit = Fit::of(&self.report.study, &self.report.study.design, &TABLES);
+        let templates = templates(&self.report.study, &fit, &TABLES);
         then(&BookInput {
             fit: &fit,
+            templates: &templates,
             nights: self.nights.as_ref(),
             report: &self.report,
             before: self.before.as_ref(),
