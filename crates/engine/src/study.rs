@@ -14,7 +14,7 @@ use crate::finding::Assumed;
 use crate::layout::{Layout, lay_out};
 use crate::model::design::Design;
 use crate::sizing::answer::LeadAnswer;
-use crate::sizing::{SizingInput, other_practices, size_leads};
+use crate::sizing::{LeadSizes, SizingInput, other_practices};
 use crate::tables::Tables;
 use crate::tables::error::TableError;
 use crate::units::capacity::Rating;
@@ -110,21 +110,20 @@ impl Study {
         let currents = device_currents(&design, tables);
         let stated = |id: &str| stated_size(&design, &wiring, id);
         let first = lay_out(&design, &wiring, tables, &stated);
-        let sized = |layout: &Layout| {
-            size_leads(&SizingInput {
-                design: &design,
-                tables,
-                wiring: &wiring,
-                facts: &facts,
-                layout,
-                currents: &currents,
-            })
+        let input = |layout| SizingInput {
+            design: &design,
+            tables,
+            wiring: &wiring,
+            facts: &facts,
+            layout,
+            currents: &currents,
         };
-        let rough = sized(&first)?;
-        let by_id = |id: &str| rough.iter().find(|l| l.id == id).map(|l| l.size);
+        let rough = LeadSizes::of(&input(&first))?;
+        let place = |id: &str| wiring.leads.iter().position(|l| l.id == id);
+        let by_id = |id: &str| rough.size(place(id)?);
         let layout = lay_out(&design, &wiring, tables, &by_id);
-        // Sizes that bend no lead elsewhere leave the plan, and with it themselves, as they were.
-        let leads = if layout == first { rough } else { sized(&layout)? };
+        // Sizes that make no lead longer or shorter leave themselves as they were.
+        let leads = rough.on(&input(&layout))?.answers(&input(&layout));
         let ohms = lead_ohms(&design, &wiring, &facts, &leads, tables);
         let netlist = Netlist::of(&design, &wiring, &facts, &ohms, &Fitted::ALL);
         let consumer = main_consumer(&design, &netlist, &currents);

@@ -24,7 +24,7 @@ use crate::units::conductor::ConductorSize;
 /// between 20 C and 182 C and cannot detect an error in the cold.
 #[must_use]
 pub fn copper_ratio(from: Temperature, to: Temperature, limits: &Limits) -> f64 {
-    let zero = limits.value("copper-zero-resistance-temperature").value;
+    let zero = limits.figure("copper-zero-resistance-temperature");
     (zero + to.as_celsius()) / (zero + from.as_celsius())
 }
 
@@ -84,7 +84,7 @@ pub fn ohm_per_m(
             (tables.conductor.stranded_ohm_per_m_75c(gauge)?, nec_table_temperature())
         }
         ConductorSize::Boat(_) => {
-            let rho = tables.limits.value("copper-resistivity-20c").value;
+            let rho = tables.limits.figure("copper-resistivity-20c");
             (tables.conductor.area(size)?.map(|area| rho / area.as_mm2()), reference())
         }
         ConductorSize::Metric(metric) => {

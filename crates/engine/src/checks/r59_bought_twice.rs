@@ -1,7 +1,7 @@
 //! R59: a part of this stage that a later stage will be too much for.
 
 use super::context::{CheckError, Context, Said};
-use crate::circuit::paths::{Step, way_back, way_out};
+use crate::circuit::paths::{Step, WayMap};
 use crate::circuit::wiring::Wiring;
 use crate::cite::{Cite, Status};
 use crate::facts::device::design_current;
@@ -96,12 +96,13 @@ struct Needs {
 impl Needs {
     fn of(cx: &Context<'_>, design: &Design) -> Self {
         let wiring = Wiring::of(design);
+        let map = WayMap::of(design, &wiring);
         let mut needs = Self::default();
         for user in &design.devices {
             let Some(current) = design_current(design, cx.tables, user) else {
                 continue;
             };
-            let ways = [way_out, way_back].map(|way| way(design, &wiring, &user.part.name));
+            let ways = [map.out(&user.part.name), map.back(&user.part.name)];
             if ways.iter().any(Option::is_none) {
                 continue;
             }

@@ -60,7 +60,11 @@ impl Problem {
     }
 
     fn holds(&self, sizes: &[usize]) -> bool {
-        self.paths.iter().all(|p| self.drop_v(p, sizes) <= p.allowed_v + TOLERANCE_V)
+        self.paths.iter().all(|p| self.keeps(p, sizes))
+    }
+
+    fn keeps(&self, path: &Path, sizes: &[usize]) -> bool {
+        self.drop_v(path, sizes) <= path.allowed_v + TOLERANCE_V
     }
 
     fn copper(&self, sizes: &[usize]) -> f64 {
@@ -183,19 +187,23 @@ impl Problem {
     /// Thickens, again and again, the lead that saves the most excess volts per copper.
     fn greedy(&self) -> Vec<usize> {
         let mut sizes = vec![0; self.leads.len()];
+        let carried: Vec<Vec<f64>> = (0..self.leads.len()).map(|lead| self.amps_of(lead)).collect();
         // Each pass makes one lead one size thicker, so the passes are bounded by all the sizes.
         let passes: usize = self.leads.iter().map(Vec::len).sum();
         for _ in 0..passes {
             if self.holds(&sizes) {
                 break;
             }
+            // What each path is over its limit is the same whichever lead is looked at.
+            let excess: Vec<f64> =
+                self.paths.iter().map(|p| self.drop_v(p, &sizes) - p.allowed_v).collect();
             let mut best: Option<(f64, usize)> = None;
             for (lead, choices) in self.leads.iter().enumerate() {
                 if sizes[lead] + 1 == choices.len() {
                     continue;
                 }
                 let (now, next) = (choices[sizes[lead]], choices[sizes[lead] + 1]);
-                let saved = self.excess_saved(lead, now.ohm - next.ohm, &sizes);
+                let saved = excess_saved(&carried[lead], now.ohm - next.ohm, &excess);
                 let worth = saved / (next.copper - now.copper).max(1e-12);
                 if saved > 0.0 && best.is_none_or(|(most, _)| most < worth) {
                     best = Some((worth, lead));
@@ -209,19 +217,13 @@ impl Problem {
         if self.holds(&sizes) { sizes } else { self.thickest() }
     }
 
-    /// Volts over the limits that go when a lead loses some resistance, over all paths.
-    fn excess_saved(&self, lead: usize, ohm: f64, sizes: &[usize]) -> f64 {
-        let mut saved = 0.0;
-        for path in &self.paths {
-            let excess = self.drop_v(path, sizes) - path.allowed_v;
-            let amps: f64 = path.amps.iter().filter(|a| a.0 == lead).map(|a| a.1).sum();
-            saved += (amps * ohm).min(excess).max(0.0);
-        }
-        saved
-    }
-
     /// Makes leads thinner where that keeps every path, the dearest saving first.
     fn pruned(&self, mut sizes: Vec<usize>) -> Vec<usize> {
+        // Every path holds at the start, so only those with the thinner lead on them are asked.
+        let on = |lead: usize| {
+            self.paths.iter().filter(move |p| p.amps.iter().any(|a| a.0 == lead)).collect()
+        };
+        let paths_of: Vec<Vec<&Path>> = (0..self.leads.len()).map(on).collect();
         let passes: usize = self.leads.iter().map(Vec::len).sum();
         for _ in 0..passes {
             let mut best: Option<(f64, usize)> = None;
@@ -231,7 +233,9 @@ impl Problem {
                 }
                 let saved = choices[sizes[lead]].copper - choices[sizes[lead] - 1].copper;
                 sizes[lead] -= 1;
-                if self.holds(&sizes) && best.is_none_or(|(most, _)| most < saved) {
+                let mut paths = paths_of[lead].iter();
+                let holds = paths.all(|p| self.keeps(p, &sizes));
+                if holds && best.is_none_or(|(most, _)| most < saved) {
                     best = Some((saved, lead));
                 }
                 sizes[lead] += 1;
@@ -299,6 +303,16 @@ impl Problem {
         }
         per_ohm
     }
+}
+
+/// Volts over the limits that go when a lead loses some resistance, over all paths: what it carries
+/// for each, and what each is over its limit.
+fn excess_saved(carried: &[f64], ohm: f64, excess: &[f64]) -> f64 {
+    let mut saved = 0.0;
+    for (amps, excess) in carried.iter().zip(excess) {
+        saved += (amps * ohm).min(*excess).max(0.0);
+    }
+    saved
 }
 
 /// Leads that carry the same currents for the same paths.

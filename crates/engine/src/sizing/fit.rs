@@ -122,6 +122,7 @@ impl Fitting<'_> {
     pub(super) fn run(&self, decided: Decided<'_>) -> Fit {
         // From the thinnest up: a thick lead lets a larger short through and would justify itself.
         let mut sizes: Vec<usize> = vec![0; self.given.len()];
+        let on_sale = self.ohms_on_sale(decided);
         let mut round = 0;
         loop {
             let now = self.sizes(&sizes, decided);
@@ -129,7 +130,7 @@ impl Fitting<'_> {
             let flows = Flows::of(self.input, &self.ohms(&now), far, self.shorts);
             let devices = self.devices(&flows);
             let mut needs = self.needs(&flows, &devices);
-            self.drops(&mut needs, &flows, decided);
+            self.drops(&mut needs, &flows, decided, &on_sale);
             self.partners(&mut needs, decided);
             if GROW_FROM <= round {
                 for (need, before) in needs.iter_mut().zip(&sizes) {
@@ -186,6 +187,15 @@ impl Fitting<'_> {
         let given = &self.given[n];
         let per_m = ohm_per_m(self.input.tables, size, Finish::Plain, given.temperature);
         per_m.map_or(1.0, |r| r.value) * given.made_m.max(0.001)
+    }
+
+    /// Resistance of every size on sale over each lead's length, worked out once for all rounds;
+    /// none for a lead whose size stands.
+    fn ohms_on_sale(&self, decided: Decided<'_>) -> Vec<Vec<f64>> {
+        let stands = |n: usize| decided != Decided::Free && self.given[n].decided.is_some();
+        let of = |n: usize| self.rules.sizes.iter().map(move |c| self.conductor_ohm(n, c.size));
+        let leads = 0..self.given.len();
+        leads.map(|n| if stands(n) { Vec::new() } else { of(n).collect() }).collect()
     }
 
     /// Each lead as one resistance, its joints with it: the currents are the same and the network
@@ -367,7 +377,7 @@ impl Fitting<'_> {
     }
 
     /// Shares the allowed drop of every path out over its leads.
-    fn drops(&self, needs: &mut [Need], flows: &Flows, decided: Decided<'_>) {
+    fn drops(&self, needs: &mut [Need], flows: &Flows, decided: Decided<'_>, on_sale: &[Vec<f64>]) {
         let floors: Vec<usize> = needs.iter().map(|n| n.size).collect();
         let choices = |n: usize| -> Vec<(f64, f64)> {
             let length = self.given[n].made_m.max(0.001);
@@ -375,10 +385,8 @@ impl Fitting<'_> {
             if let Some(size) = own {
                 return vec![(0.0, self.conductor_ohm(n, size))];
             }
-            self.rules.sizes[floors[n]..]
-                .iter()
-                .map(|c| (length * c.area_mm2, self.conductor_ohm(n, c.size)))
-                .collect()
+            let sizes = self.rules.sizes.iter().zip(&on_sale[n]).skip(floors[n]);
+            sizes.map(|(c, ohm)| (length * c.area_mm2, *ohm)).collect()
         };
         let joints = |n: usize| self.given[n].joints.iter().sum();
         let limits = self.limits(flows, &joints);

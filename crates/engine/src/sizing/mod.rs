@@ -33,11 +33,12 @@ use crate::tables::Tables;
 use crate::tables::ampacity::Surroundings;
 use crate::tables::error::TableError;
 use crate::units::capacity::Rating;
+use crate::units::conductor::ConductorSize;
 use crate::units::{Length, Resistance, Temperature, Voltage};
 use ampacity::Bed;
 use answer::{LeadAnswer, OtherPractice};
 use answers::Answers;
-use fit::{Decided, Fitting, Given};
+use fit::{Decided, Fit, Fitting, Given};
 use rules::Rules;
 use topology::Topology;
 
@@ -57,23 +58,63 @@ pub struct SizingInput<'a> {
     pub currents: &'a [DeviceCurrent],
 }
 
-/// Sizes every lead, in wiring order. What the other settings would choose is left empty; see
-/// [`other_practices`].
-///
-/// # Errors
-/// When a published table lacks what a practice setting names.
-pub fn size_leads(input: &SizingInput<'_>) -> Result<Vec<LeadAnswer>, TableError> {
-    let rules = Rules::of(input.design, input.tables, input.design.rig.practice)?;
-    let common = Common::of(input);
-    let leads = given(input, &rules);
-    let fitting = common.fitting(input, &rules, &leads);
-    let free = fitting.run(Decided::Free);
-    let numbers: Vec<usize> = free.leads.iter().map(|l| l.needs).collect();
-    let decided = leads.iter().any(|l| l.decided.is_some());
-    let kept = if decided { Some(fitting.run(Decided::Kept(&numbers))) } else { None };
-    let fit = kept.as_ref().unwrap_or(&free);
-    let answers = Answers { fitting: &fitting, fit, enough: fitting.enough(fit, &free) };
-    Ok((0..leads.len()).map(|n| answers.answer(n)).collect())
+/// The sizes of all leads, found together, in wiring order. The answers are told from them later: a
+/// first layout needs the sizes and nothing else.
+pub struct LeadSizes<'a> {
+    rules: Rules<'a>,
+    common: Common,
+    given: Vec<Given>,
+    /// With every size free.
+    free: Fit,
+    /// With the owner's sizes, where there are any.
+    kept: Option<Fit>,
+}
+
+impl<'a> LeadSizes<'a> {
+    /// Sizes every lead.
+    ///
+    /// # Errors
+    /// When a published table lacks what a practice setting names.
+    pub fn of(input: &SizingInput<'a>) -> Result<Self, TableError> {
+        let rules = Rules::of(input.design, input.tables, input.design.rig.practice)?;
+        let common = Common::of(input);
+        let given = given(input, &rules);
+        let fitting = common.fitting(input, &rules, &given);
+        let free = fitting.run(Decided::Free);
+        let numbers: Vec<usize> = free.leads.iter().map(|l| l.needs).collect();
+        let decided = given.iter().any(|l| l.decided.is_some());
+        let kept = if decided { Some(fitting.run(Decided::Kept(&numbers))) } else { None };
+        Ok(Self { rules, common, given, free, kept })
+    }
+
+    /// The sizes on another layout: these again where no lead is made to another length on it, for
+    /// a layout tells the sizes nothing else.
+    ///
+    /// # Errors
+    /// When a published table lacks what a practice setting names.
+    pub fn on(self, input: &SizingInput<'a>) -> Result<Self, TableError> {
+        if given(input, &self.rules) == self.given { Ok(self) } else { Self::of(input) }
+    }
+
+    /// The size of a lead by its place in the wiring.
+    #[must_use]
+    pub fn size(&self, n: usize) -> Option<ConductorSize> {
+        self.fit().leads.get(n).map(|l| l.size)
+    }
+
+    /// What there is to say of every lead, in wiring order. What the other settings would choose is
+    /// left empty; see [`other_practices`].
+    #[must_use]
+    pub fn answers(&self, input: &SizingInput<'_>) -> Vec<LeadAnswer> {
+        let fitting = self.common.fitting(input, &self.rules, &self.given);
+        let enough = fitting.enough(self.fit(), &self.free);
+        let answers = Answers { fitting: &fitting, fit: self.fit(), enough };
+        (0..self.given.len()).map(|n| answers.answer(n)).collect()
+    }
+
+    fn fit(&self) -> &Fit {
+        self.kept.as_ref().unwrap_or(&self.free)
+    }
 }
 
 /// What each lead would be under the other settings, in wiring order. It costs several times what

@@ -146,6 +146,7 @@ pub(super) fn share_out(
             allowed_v: l.allowed.as_volts() - l.fixed_v,
         })
         .collect();
+    let started: Vec<usize> = sizes.iter().map(Vec::len).collect();
     let mut problem = Problem { leads: sizes, paths };
     let hopeless = problem.hopeless();
     let mut raises = Vec::new();
@@ -165,7 +166,6 @@ pub(super) fn share_out(
     }
     let kept: Vec<usize> = (0..limits.len()).filter(|p| !hopeless.contains(p)).collect();
     problem.paths = kept.iter().map(|p| problem.paths[*p].clone()).collect();
-    let started: Vec<usize> = leads.iter().map(|n| choices(*n).len()).collect();
     if let Some(shared) = problem.share_out(STEP_CAP) {
         for (at, n) in leads.iter().enumerate() {
             let drained = started[at] - problem.leads[at].len();
