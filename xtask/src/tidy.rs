@@ -113,9 +113,9 @@ fn no_machine(files: &[File]) -> Vec<String> {
 }
 
 /// Modules of the engine in reading order, with what each may use besides those above it.
-const ORDER: [&str; 16] = [
-    "units", "number", "cite", "finding", "tables", "calc", "model", "facts", "circuit", "layout",
-    "sizing", "study", "sim", "plan", "checks", "report",
+const ORDER: [&str; 19] = [
+    "units", "number", "cite", "finding", "tables", "calc", "model", "evidence", "facts",
+    "circuit", "layout", "sizing", "study", "sim", "plan", "prove", "care", "checks", "report",
 ];
 /// `finding` quotes `cite`; sizing reads the list of design currents that `study` gathers.
 const ALLOWED: [(&str, &str); 1] = [("sizing", "study")];

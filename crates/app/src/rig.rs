@@ -11,6 +11,7 @@ use design_file::edit::set;
 use design_file::fault::{Fault, Severity};
 use design_file::read::{ReadResult, read};
 use design_file::render::{render, render_coloured};
+use engine::evidence::Evidence;
 use engine::facts::Ambient;
 use engine::facts::block::reference_temperature;
 use engine::model::design::Design;
@@ -34,6 +35,8 @@ pub(crate) struct Rig {
     pub(crate) ambient: Ambient,
     /// Published numbers.
     pub(crate) tables: Tables,
+    /// What was measured and done, beside the design.
+    pub(crate) evidence: Evidence,
     /// Everything that was not understood.
     faults: Vec<Fault>,
     /// The same, rendered with line and caret.
@@ -73,7 +76,8 @@ impl Rig {
         };
         let stage = args.stage.as_ref().map(|s| stage_index(&design, s)).transpose()?;
         let tables = Tables::load().map_err(|e| Failure::table(&e))?;
-        Ok(Self { name, design, stage, ambient, tables, faults, rendered, on_disk })
+        let evidence = Evidence::default();
+        Ok(Self { name, design, stage, ambient, tables, evidence, faults, rendered, on_disk })
     }
 
     /// The stage asked for, or the one being built now.
@@ -83,15 +87,21 @@ impl Rig {
 
     /// The report on the stage asked for, or on the one being built now.
     pub(crate) fn report(&self) -> Result<Report, Failure> {
-        Report::of(&self.design, self.stage_or_present(), &self.tables, self.ambient)
-            .map_err(|e| Failure::table(&e))
+        Report::with(
+            &self.design,
+            self.stage_or_present(),
+            &self.tables,
+            self.ambient,
+            &self.evidence,
+        )
+        .map_err(|e| Failure::table(&e))
     }
 
     /// The reports that `check` covers: one stage, or the present and every later one.
     pub(crate) fn reports(&self) -> Result<Vec<Report>, Failure> {
         match self.stage {
             Some(_) => self.report().map(|r| vec![r]),
-            None => Report::from_present(&self.design, &self.tables, self.ambient)
+            None => Report::from_present(&self.design, &self.tables, self.ambient, &self.evidence)
                 .map_err(|e| Failure::table(&e)),
         }
     }

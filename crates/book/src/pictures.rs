@@ -94,7 +94,12 @@ pub(crate) fn better(input: &BookInput<'_>) -> Option<Better> {
     report.findings.iter().find(|f| f.code == TAKE_OFF)?;
     let study = &report.study;
     let bank = study.design.bank()?;
-    let cx = checks::context::Context { study, tables: input.tables, whole: &study.design };
+    let cx = checks::context::Context {
+        study,
+        tables: input.tables,
+        whole: &study.design,
+        evidence: &engine::evidence::NONE,
+    };
     let discharge = study.discharge.as_ref().ok()?;
     let amps = discharge.strings.iter().map(|s| s.amps.abs()).sum();
     let (better, _) = best_move(&cx, bank, amps).ok()?;

@@ -199,7 +199,12 @@ fn said(text: &str, stage: &str, code: u8) -> Vec<String> {
     let tables = tables();
     let design = design(text);
     let study = study(&design, stage, &tables);
-    let cx = Context { study: &study, tables: &tables, whole: &design };
+    let cx = Context {
+        study: &study,
+        tables: &tables,
+        whole: &design,
+        evidence: &engine::evidence::NONE,
+    };
     let rule = rule(Code(code)).expect("the rule is there");
     ask(&cx, rule).iter().map(|f| format!("{} {}", f.severity.word(), f.says)).collect()
 }

@@ -56,7 +56,12 @@ fn weighed(file: &str, stage: &str, changes: &[(&str, &str)]) -> Weighed {
     let ambient = Ambient { soc: None, temperature: Temperature::celsius(25.0) };
     let study = Study::of(&design, stage, &tables, ambient).expect("the tables answer");
     let weight = Weight::of(&study, &design, &tables);
-    let cx = Context { study: &study, tables: &tables, whole: &design };
+    let cx = Context {
+        study: &study,
+        tables: &tables,
+        whole: &design,
+        evidence: &engine::evidence::NONE,
+    };
     let rules = [23, 24, 25, 53].map(|code| rule(Code(code)).expect("the rule is there"));
     let findings = rules.iter().flat_map(|r| ask(&cx, r)).collect();
     Weighed { weight, findings }

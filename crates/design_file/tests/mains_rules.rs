@@ -17,7 +17,12 @@ fn said(text: &str, code: u8, soc: Option<f64>) -> Vec<Finding> {
     let design = result.design.expect("a design without a fault is there");
     let ambient = Ambient { soc, temperature: Temperature::celsius(25.0) };
     let study = Study::of(&design, 0, &tables, ambient).expect("the tables are whole");
-    let cx = Context { study: &study, tables: &tables, whole: &design };
+    let cx = Context {
+        study: &study,
+        tables: &tables,
+        whole: &design,
+        evidence: &engine::evidence::NONE,
+    };
     ask(&cx, rule(Code(code)).expect("the rule is there"))
 }
 

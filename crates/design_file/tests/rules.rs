@@ -79,7 +79,7 @@ fn design_of(text: &str, whose: &str) -> Design {
 fn findings(design: &Design, tables: &Tables) -> Vec<Finding> {
     let stage = design.present_stage();
     let study = Study::of(design, stage, tables, ambient()).expect("the tables are whole");
-    run(&Context { study: &study, tables, whole: design })
+    run(&Context { study: &study, tables, whole: design, evidence: &engine::evidence::NONE })
 }
 
 fn list(findings: &[Finding]) -> String {
@@ -155,7 +155,10 @@ fn bank_of(strings: u32, takeoff: &str) -> String {
 fn first_of(design: &Design, tables: &Tables) -> (Study, Option<Finding>) {
     let study = Study::of(design, 0, tables, ambient()).expect("the tables are whole");
     let take_off = rule(Code(1)).expect("R01 is there");
-    let said = ask(&Context { study: &study, tables, whole: design }, take_off);
+    let said = ask(
+        &Context { study: &study, tables, whole: design, evidence: &engine::evidence::NONE },
+        take_off,
+    );
     (study, said.into_iter().next())
 }
 
@@ -173,7 +176,12 @@ fn following_the_take_off_advice_clears_it_for_2_to_12_strings() {
                 continue;
             };
             fired += 1;
-            let cx = Context { study: &study, tables: &tables, whole: &design };
+            let cx = Context {
+                study: &study,
+                tables: &tables,
+                whole: &design,
+                evidence: &engine::evidence::NONE,
+            };
             let bank = study.design.bank().expect("a bank");
             let (advice, clears) = best_move(&cx, bank, 100.0).expect("a solved move");
             assert!(clears, "{strings} strings, {takeoff}: {}", first.remedy);

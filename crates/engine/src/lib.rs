@@ -10,6 +10,7 @@ pub mod finding;
 pub mod tables;
 pub mod calc;
 pub mod model;
+pub mod evidence;
 pub mod facts;
 pub mod circuit;
 pub mod layout;

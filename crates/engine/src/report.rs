@@ -3,6 +3,7 @@
 use crate::checks;
 use crate::checks::context::Context;
 use crate::cite::Cite;
+use crate::evidence::{self, Evidence};
 use crate::facts::Ambient;
 use crate::finding::{Assumed, Finding, Gate, Severity};
 use crate::fit::weight::Weight;
@@ -30,7 +31,7 @@ pub struct Report {
 }
 
 impl Report {
-    /// Reports on one stage.
+    /// Reports on one stage, with nothing measured or logged.
     ///
     /// # Errors
     /// When a published table lacks a row it must have.
@@ -40,9 +41,23 @@ impl Report {
         tables: &Tables,
         ambient: Ambient,
     ) -> Result<Self, TableError> {
+        Self::with(whole, stage, tables, ambient, &evidence::NONE)
+    }
+
+    /// Reports on one stage, with what was measured and done so far.
+    ///
+    /// # Errors
+    /// When a published table lacks a row it must have.
+    pub fn with(
+        whole: &Design,
+        stage: usize,
+        tables: &Tables,
+        ambient: Ambient,
+        evidence: &Evidence,
+    ) -> Result<Self, TableError> {
         let study = Study::of(whole, stage, tables, ambient)?;
         let name = whole.stages.get(stage).map_or_else(String::new, |s| s.name.clone());
-        let mut findings = checks::run(&Context { study: &study, tables, whole });
+        let mut findings = checks::run(&Context { study: &study, tables, whole, evidence });
         for finding in &mut findings {
             finding.stage = Some(name.clone());
         }
@@ -69,9 +84,10 @@ impl Report {
         whole: &Design,
         tables: &Tables,
         ambient: Ambient,
+        evidence: &Evidence,
     ) -> Result<Vec<Self>, TableError> {
         let mut reports: Vec<Self> = Vec::new();
-        for report in Self::side_by_side(whole, tables, ambient) {
+        for report in Self::side_by_side(whole, tables, ambient, evidence) {
             let mut report = report?;
             let told = |f: &Finding| {
                 reports
@@ -91,8 +107,9 @@ impl Report {
         whole: &Design,
         tables: &Tables,
         ambient: Ambient,
+        evidence: &Evidence,
     ) -> Vec<Result<Self, TableError>> {
-        let one = |stage: usize| Self::of(whole, stage, tables, ambient);
+        let one = |stage: usize| Self::with(whole, stage, tables, ambient, evidence);
         let standing: Vec<Design> =
             (whole.present_stage()..whole.stages.len()).map(|s| whole.at_stage(s)).collect();
         std::thread::scope(|scope| {

@@ -2,6 +2,7 @@
 
 use crate::circuit::error::SolveError;
 use crate::cite::{Cite, Status};
+use crate::evidence::Evidence;
 use crate::finding::{Gate, Severity};
 use crate::model::bank::{Bank, BlockId};
 use crate::model::block::BlockModel;
@@ -23,6 +24,8 @@ pub struct Context<'a> {
     pub tables: &'a Tables,
     /// The whole design, all stages, for the rules that look ahead.
     pub whole: &'a Design,
+    /// What was measured and done, beside the design.
+    pub evidence: &'a Evidence,
 }
 
 /// Why a rule could not be asked at all. It never passes in silence: [`super::run`] makes

@@ -1,6 +1,6 @@
 //! What the finished bank must show: strings under a test load, and every joint by its own amps.
 
-use super::build::{Quantity, Reading};
+use super::build::Reading;
 use super::job::Job;
 use super::readings::meter_error;
 use crate::circuit::error::SolveError;
@@ -12,6 +12,7 @@ use crate::facts::device::{load_amps, nominal_volts};
 use crate::model::device::DeviceKind;
 use crate::model::lead::Terminal;
 use crate::units::Current;
+use crate::units::reading::Quantity;
 use crate::units::show::{decimal, fixed};
 
 /// A joint with what a meter shows over it under the test load.

@@ -1,11 +1,12 @@
 //! Expected readings, each computed from the circuit as it stands at that line.
 
 use super::bench::{Across, Bench, Charge, State};
-use super::build::{Meaning, Quantity, Reading};
+use super::build::{Meaning, Reading};
 use super::job::Job;
 use crate::circuit::error::SolveError;
 use crate::model::bank::{Bank, BlockId};
 use crate::model::lead::Terminal;
+use crate::units::reading::Quantity;
 use crate::units::show::fixed;
 
 /// The smallest meter range that holds a voltage.

@@ -8,6 +8,7 @@
 pub mod capacity;
 pub mod conductor;
 pub mod parse;
+pub mod reading;
 pub mod show;
 
 use std::ops::{Add, Div, Mul, Neg, Sub};

@@ -4,13 +4,14 @@ use crate::circuit::wiring::Wiring;
 use crate::model::design::Design;
 use crate::model::device::DeviceKind;
 use crate::model::lead::{Pole, Terminal};
-use crate::plan::build::{GateMark, PartRef, Quantity, Reading, Step};
+use crate::plan::build::{GateMark, PartRef, Reading, Step};
 use crate::plan::card::{off_order, still_live};
 use crate::plan::cautions;
 use crate::plan::fit::Hands;
 use crate::plan::readings::{range_for, tips};
 use crate::plan::tools::Tool;
 use crate::plan::writer::Head;
+use crate::units::reading::Quantity;
 
 /// The page.
 pub fn make_dead(hands: &mut Hands<'_>) {

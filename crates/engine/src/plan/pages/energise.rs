@@ -5,7 +5,7 @@ use crate::circuit::wiring::take_off_terminals;
 use crate::model::device::{Device, DeviceKind};
 use crate::model::lead::{Pole, Terminal};
 use crate::plan::bench::Gap;
-use crate::plan::build::{GateMark, PartRef, Quantity, Reading, Step};
+use crate::plan::build::{GateMark, PartRef, Reading, Step};
 use crate::plan::cautions;
 use crate::plan::fit::Hands;
 use crate::plan::order::device_depth;
@@ -14,6 +14,7 @@ use crate::plan::tools::Tool;
 use crate::plan::writer::Head;
 
 use super::feed::trace;
+use crate::units::reading::Quantity;
 
 /// The pages.
 ///

@@ -2,7 +2,7 @@
 
 use crate::fit::weight::confirm::SAFELY;
 use crate::model::device::{Device, DeviceKind};
-use crate::plan::build::{GateMark, PartRef, Quantity, Reading, Step};
+use crate::plan::build::{GateMark, PartRef, Reading, Step};
 use crate::plan::cautions;
 use crate::plan::fit::Hands;
 use crate::plan::job::Job;
@@ -10,6 +10,7 @@ use crate::plan::labels::set_points;
 use crate::plan::tools::Tool;
 use crate::plan::writer::Head;
 use crate::units::Mass;
+use crate::units::reading::Quantity;
 use crate::units::show::{self, UnitSystem};
 
 /// Boots, labels, paint.

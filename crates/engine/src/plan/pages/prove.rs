@@ -1,11 +1,12 @@
 //! G5 to G7: standby, test load, every joint.
 
-use crate::plan::build::{GateMark, PartRef, Quantity, Reading, Step};
+use crate::plan::build::{GateMark, PartRef, Reading, Step};
 use crate::plan::cautions;
 use crate::plan::fit::Hands;
 use crate::plan::proving::{JointProof, Proving};
 use crate::plan::tools::Tool;
 use crate::plan::writer::Head;
+use crate::units::reading::Quantity;
 use crate::units::show::decimal;
 
 /// The pages.
