@@ -36,7 +36,7 @@ fn every_key_is_there_on_every_demo() {
                 has(row, keys, &format!("{rig} {key}"));
             }
         };
-        rows("leads", &["id", "route_mm", "cut_mm", "in_hand_mm", "spare_mm"]);
+        rows("leads", &["id", "route_mm", "cut_mm", "in_hand_mm", "spare_mm", "helps"]);
         rows("better", &["change", "copper_m", "spread_percent"]);
         let held = ["case", "direction", "demand_n", "capacity_n", "governed_by", "status"];
         rows("hold_down", &held);

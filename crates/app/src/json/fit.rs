@@ -4,7 +4,7 @@ use super::FaultJson;
 use crate::rig::Rig;
 use engine::fit::Fit;
 use engine::fit::better::{Better, Search};
-use engine::fit::dry_fit::DryFit;
+use engine::fit::dry_fit::{DryFit, Help};
 use engine::fit::hold_down::{HoldDown, HoldRow};
 use engine::fit::room::{Clear, Room};
 use engine::fit::told::Told;
@@ -73,6 +73,8 @@ struct LeadJson {
     spare_mm: Option<f64>,
     /// Whether the one in hand reaches, in words.
     says: String,
+    /// What would make it reach, the most first; empty where it reaches.
+    helps: Vec<HelpJson>,
     /// Allowance at each end; null for a lead without a path.
     slack_each_end_mm: Option<f64>,
     /// What it is made longer by, to be as long as its partners or as its owner states.
@@ -81,6 +83,18 @@ struct LeadJson {
     lugs_mm: Option<[f64; 2]>,
     /// Where it is held, along the lead from its start.
     supports_mm: Vec<f64>,
+}
+
+/// A turn that makes a lead in hand reach, or fall less short.
+#[derive(Debug, Serialize)]
+struct HelpJson {
+    /// The block to turn half round where it stands; null for the whole box.
+    block: Option<String>,
+    /// How that block, or the first of the box, then stands.
+    turn_deg: i32,
+    /// Over, or below zero short of what the changed layout needs.
+    spare_mm: f64,
+    says: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -340,10 +354,22 @@ impl LeadJson {
             in_hand_mm: lead.in_hand.map(|l| l.as_mm()),
             spare_mm: lead.spare.map(|l| l.as_mm()),
             says: lead.says.clone(),
+            helps: lead.helps.iter().map(HelpJson::of).collect(),
             slack_each_end_mm: lead.parts.as_ref().map(|p| p.slack_each_end.as_mm()),
             for_partners_mm: lead.parts.as_ref().map(|p| p.for_partners.as_mm()),
             lugs_mm: lead.parts.as_ref().map(|p| [p.lug_from.as_mm(), p.lug_to.as_mm()]),
             supports_mm: lead.supports.at.iter().map(|l| l.as_mm()).collect(),
+        }
+    }
+}
+
+impl HelpJson {
+    fn of(help: &Help) -> Self {
+        Self {
+            block: help.block.map(|id| id.to_string()),
+            turn_deg: help.turn.degrees(),
+            spare_mm: help.spare.as_mm(),
+            says: help.change.clone(),
         }
     }
 }

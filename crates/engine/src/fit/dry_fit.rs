@@ -2,11 +2,12 @@
 //! and what would make it reach.
 
 use crate::circuit::wiring::{WiredLead, Wiring};
+use crate::layout::plan::PlacedBlock;
 use crate::layout::posts::half_more;
 use crate::layout::{Layout, LeadPath, lay_out};
 use crate::model::bank::{BlockId, BlockState};
 use crate::model::design::Design;
-use crate::model::part::PlanPoint;
+use crate::model::part::{PlanPoint, Turn};
 use crate::sizing::answer::{LeadAnswer, Reuse};
 use crate::study::Study;
 use crate::tables::Tables;
@@ -46,6 +47,10 @@ pub struct Supports {
 pub struct Help {
     /// The change, as in "block A1 is turned".
     pub change: String,
+    /// The block that is turned half round where it stands; `None` where the whole box is.
+    pub block: Option<BlockId>,
+    /// How that block, or the first of the box, then stands.
+    pub turn: Turn,
     /// Over, or below zero short of what the changed layout needs.
     pub spare: Length,
 }
@@ -159,9 +164,11 @@ fn helps(study: &Study, tables: &Tables, wired: &WiredLead) -> Vec<Help> {
         return Vec::new();
     };
     let size_of = |id: &str| study.leads.iter().find(|l| l.id == id).map(|l| l.size);
-    let tried = |change: String, design: &Design| {
+    let tried = |change: String, block: Option<BlockId>, design: &Design| {
         let layout = lay_out(design, &Wiring::of(design), tables, &size_of);
-        spare_of(&layout, &wired.id).map(|spare| Help { change, spare })
+        let stands = |b: &&PlacedBlock| block.is_none_or(|id| b.id == id);
+        let turn = layout.plan.blocks.iter().find(stands).map_or(Turn::None, |b| b.turn);
+        spare_of(&layout, &wired.id).map(|spare| Help { change, block, turn, spare })
     };
     let mut blocks: Vec<BlockId> =
         [&wired.from, &wired.to].iter().filter_map(|t| t.block()).collect();
@@ -169,10 +176,10 @@ fn helps(study: &Study, tables: &Tables, wired: &WiredLead) -> Vec<Help> {
     let mut all: Vec<Help> = Vec::new();
     for id in blocks {
         let design = placed(study, &|block| block == id, false);
-        all.extend(tried(format!("block {id} is turned"), &design));
+        all.extend(tried(format!("block {id} is turned"), Some(id), &design));
     }
     let round = placed(study, &|_| true, true);
-    all.extend(tried("the whole box is turned round".to_owned(), &round));
+    all.extend(tried("the whole box is turned round".to_owned(), None, &round));
     all.retain(|help| Length::mm(TAPE_MM) < help.spare - now);
     all.sort_by(|a, b| b.spare.as_mm().total_cmp(&a.spare.as_mm()));
     all
