@@ -20,5 +20,6 @@ pub mod draws;
 pub mod sim;
 pub mod fit;
 pub mod plan;
+pub mod care;
 pub mod checks;
 pub mod report;
