@@ -6,6 +6,7 @@
 pub mod edit;
 pub mod fault;
 pub mod read;
+pub mod readings_file;
 pub mod reference;
 pub mod render;
 pub mod schema;
