@@ -137,6 +137,7 @@ pub(crate) fn browser(tally: &mut Tally) -> Result<(), String> {
     let names: Vec<String> = DEMOS
         .iter()
         .flat_map(|demo| ["letter", "A4"].map(|paper| format!("book of {demo} on {paper}")))
+        .chain(DEMOS.iter().map(|demo| format!("phone copy of {demo}")))
         .collect();
     let browser = match browser_tools() {
         Ok(browser) => browser,
@@ -155,7 +156,9 @@ pub(crate) fn browser(tally: &mut Tally) -> Result<(), String> {
     let (books, shots) = (folder("books"), folder("shots"));
     let mut words = vec!["xtask/browser/book.mjs", &browser, &books, &shots];
     words.extend(DEMOS);
-    script(tally, "books in a browser", Line::new("node", &words))
+    script(tally, "books in a browser", Line::new("node", &words))?;
+    words[0] = "xtask/browser/phone.mjs";
+    script(tally, "phone copies in a browser", Line::new("node", &words))
 }
 
 /// Writes the books of the demo rigs into `target/books`.
@@ -181,7 +184,10 @@ fn browser_tools() -> Result<String, String> {
     let browser = known.iter().find(|b| shell::is_here(b)).copied();
     let browser = browser.or_else(|| provide("chromium", "chromium").then_some("chromium"));
     let browser = browser.ok_or_else(|| "no Chromium is here".to_owned())?;
-    if tree::text("xtask/browser/node_modules/playwright-core/package.json").is_err() {
+    let missing = |name: &str| {
+        tree::text(&format!("xtask/browser/node_modules/{name}/package.json")).is_err()
+    };
+    if missing("playwright-core") || missing("axe-core") {
         let npm =
             ["ci", "--prefix", "xtask/browser", "--no-audit", "--no-fund", "--ignore-scripts"];
         Line::new("npm", &npm).run()?;

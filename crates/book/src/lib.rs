@@ -15,3 +15,4 @@ mod night_pictures;
 mod fit_scenes;
 mod pages;
 pub mod book;
+pub mod phone;

@@ -10,6 +10,7 @@ use crate::rig::Rig;
 use crate::terminal::{findings, say};
 use book::book::{BookInput, write_book};
 use book::paper::Paper;
+use book::phone::write_phone;
 use book::pictures::{standalone, templates};
 use drawing::dxf::dxf;
 use drawing::scene::Scene;
@@ -96,6 +97,7 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
             (alone, true_to_size(&templates, &rig.design.rig.name))
         },
     );
+    all.push(("phone.html".to_owned(), write_phone(&on(usual)).into_bytes()));
     all.extend(alone);
     all.extend(true_to_size);
     files::make_folder(&args.out)?;
