@@ -208,15 +208,29 @@ pub struct Log {
 
 impl Log {
     /// The entries that still stand, in order of time: none that another corrects, none withdrawn.
+    ///
+    /// A withdrawal takes back whatever its entry did: of a correction, so that the entry it
+    /// corrected stands again; of a withdrawal, so that what it took away is back.
     #[must_use]
     pub fn standing(&self) -> Vec<&Entry> {
-        let corrected: std::collections::BTreeSet<i64> =
-            self.entries.iter().filter_map(|e| e.corrects).collect();
-        let mut standing: Vec<&Entry> = self
-            .entries
-            .iter()
-            .filter(|e| !corrected.contains(&e.id) && e.event != Event::Withdrawn)
-            .collect();
+        let mut corrected = std::collections::BTreeSet::new();
+        let mut withdrawn = std::collections::BTreeSet::new();
+        let mut standing: Vec<&Entry> = Vec::new();
+        let mut latest_first: Vec<&Entry> = self.entries.iter().collect();
+        latest_first.sort_by_key(|e| std::cmp::Reverse(e.id));
+        for entry in latest_first {
+            // What is withdrawn does nothing to others; what is corrected keeps its own correction.
+            if withdrawn.contains(&entry.id) {
+                continue;
+            }
+            let takes_away = entry.event == Event::Withdrawn;
+            if let Some(earlier) = entry.corrects.filter(|earlier| *earlier < entry.id) {
+                if takes_away { withdrawn.insert(earlier) } else { corrected.insert(earlier) };
+            }
+            if !takes_away && !corrected.contains(&entry.id) {
+                standing.push(entry);
+            }
+        }
         standing.sort_by_key(|e| (e.at, e.id));
         standing
     }
@@ -258,5 +272,34 @@ mod tests {
         };
         let ids: Vec<i64> = log.standing().iter().map(|e| e.id).collect();
         assert_eq!(ids, [3], "1 is corrected by 3, 2 is withdrawn by 4");
+    }
+
+    fn standing_of(chain: &[(i64, Event, Option<i64>)]) -> Vec<i64> {
+        let entries = chain
+            .iter()
+            .map(|(id, event, corrects)| Entry {
+                id: *id,
+                at: date(2026, 5, 3).at(9, 0, 0, 0),
+                subject: Subject::Bank,
+                event: event.clone(),
+                note: String::new(),
+                corrects: *corrects,
+            })
+            .collect();
+        Log { entries }.standing().iter().map(|e| e.id).collect()
+    }
+
+    #[test]
+    fn what_is_taken_back_no_longer_acts() {
+        use Event::{Note, Withdrawn};
+        let first = (1, Note, None);
+        let twice = [first.clone(), (2, Note, Some(1)), (3, Note, Some(2))];
+        assert_eq!(standing_of(&twice), [3], "corrected twice");
+        let back = [first.clone(), (2, Note, Some(1)), (3, Withdrawn, Some(2))];
+        assert_eq!(standing_of(&back), [1], "the correction was a slip: the first stands again");
+        let again = [first.clone(), (2, Withdrawn, Some(1)), (3, Withdrawn, Some(2))];
+        assert_eq!(standing_of(&again), [1], "a withdrawal taken back");
+        let ahead = [(1, Withdrawn, Some(2)), (2, Note, None)];
+        assert_eq!(standing_of(&ahead), [2], "nothing acts on what is later");
     }
 }
