@@ -5,6 +5,7 @@
 
 pub mod edit;
 pub mod fault;
+pub mod log_text;
 pub mod read;
 pub mod readings_file;
 pub mod reference;
