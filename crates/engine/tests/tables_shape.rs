@@ -66,7 +66,7 @@ const UNITS: [&str; 43] = [
     "_per_mm2",
 ];
 /// Columns that hold words, and pure numbers whose name is their meaning.
-const WORDS: [&str; 44] = [
+const WORDS: [&str; 48] = [
     "awg",
     "name",
     "family",
@@ -111,6 +111,10 @@ const WORDS: [&str; 44] = [
     "figure",
     "layer",
     "terms",
+    "sheets",
+    "rules",
+    "who",
+    "applies",
 ];
 /// Numbers of a list of single figures, whose unit stands in the row, and specific gravity.
 const BARE: [&str; 10] = [

@@ -231,6 +231,8 @@ pub const FILES: &[(&str, &str)] = &[
     ("overcurrent/ratings.csv", include_str!("../../../../data/overcurrent/ratings.csv")),
     ("overcurrent/studs.csv", include_str!("../../../../data/overcurrent/studs.csv")),
     ("overcurrent/time_current.csv", include_str!("../../../../data/overcurrent/time_current.csv")),
+    ("rules/examiner_items.csv", include_str!("../../../../data/rules/examiner_items.csv")),
+    ("rules/examiner_signs.csv", include_str!("../../../../data/rules/examiner_signs.csv")),
     ("rules/limits.csv", include_str!("../../../../data/rules/limits.csv")),
     ("rules/practices.csv", include_str!("../../../../data/rules/practices.csv")),
     (

@@ -10,6 +10,7 @@ pub mod climate;
 pub mod conductor;
 pub mod enclosure;
 pub mod error;
+pub mod examiner;
 pub mod files;
 pub mod generator;
 pub mod limits;
@@ -81,6 +82,8 @@ pub struct Tables {
     pub limits: limits::Limits,
     /// The six practice settings.
     pub practices: practice::Practices,
+    /// What examiners look for and who signs.
+    pub examiner: examiner::ExaminerTables,
 }
 
 impl Tables {
@@ -102,6 +105,7 @@ impl Tables {
             sky: sky::SkyTables::read(&book)?,
             limits: limits::Limits::read(&book)?,
             practices: practice::Practices::read(&book)?,
+            examiner: examiner::ExaminerTables::read(&book)?,
             sources,
         })
     }
