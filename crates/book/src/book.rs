@@ -51,14 +51,28 @@ pub struct BookInput<'a> {
 /// The book as one self-contained HTML file. The same input gives the same bytes.
 #[must_use]
 pub fn write_book(input: &BookInput<'_>) -> String {
-    let (running, sheets) = bound(input);
+    let (running, sheets) = bound(input, Volume::Book);
     document(&running, &sheets)
+}
+
+/// The hand-over folder as one self-contained HTML file. The same input gives the same bytes.
+#[must_use]
+pub fn write_hand_over(input: &BookInput<'_>) -> String {
+    let (running, sheets) = bound(input, Volume::HandOver);
+    document(&running, &sheets)
+}
+
+/// What is bound.
+#[derive(Clone, Copy)]
+enum Volume {
+    Book,
+    HandOver,
 }
 
 /// The title of every page, in order.
 #[must_use]
 pub fn page_titles(input: &BookInput<'_>) -> Vec<String> {
-    bound(input).1.into_iter().map(|s| s.title).collect()
+    bound(input, Volume::Book).1.into_iter().map(|s| s.title).collect()
 }
 
 /// What every page is written from.
@@ -91,7 +105,28 @@ pub(crate) struct Context<'a> {
     turn: BTreeMap<String, usize>,
 }
 
-impl Context<'_> {
+impl<'a> Context<'a> {
+    /// What every page is written from, without the small pictures of the pages of steps.
+    fn of(input: &'a BookInput<'a>) -> Self {
+        let design = &input.report.study.design;
+        let later: Vec<Later<'_>> = input.later.iter().map(Later::of).collect();
+        Self {
+            input,
+            width: input.paper.width(),
+            height: input.paper.height(),
+            units: design.rig.units,
+            proving: design.bank().and_then(|_| Proving::of(input.job).ok()),
+            shopping: Shopping::of(input.job, &later),
+            card: Card::of(design, &input.report.study.wiring),
+            plan: pictures::plan(input),
+            diagram: pictures::diagram(input),
+            better: pictures::better(input),
+            fit: FitScenes::of(input),
+            small: BTreeMap::new(),
+            turn: BTreeMap::new(),
+        }
+    }
+
     /// The page on which a chapter begins, where the book has it.
     pub(crate) fn page(&self, anchor: &str) -> Option<usize> {
         self.turn.get(anchor).copied()
@@ -110,34 +145,29 @@ impl Context<'_> {
 /// second time all are, and a third time only if a number made a line longer.
 const ROUNDS: usize = 4;
 
-fn bound(input: &BookInput<'_>) -> (Running, Vec<Sheet>) {
+fn bound(input: &BookInput<'_>, volume: Volume) -> (Running, Vec<Sheet>) {
     let design = &input.report.study.design;
+    let what = match volume {
+        Volume::Book => "build book",
+        Volume::HandOver => "hand-over folder",
+    };
     let running = Running {
+        what,
         rig: design.rig.name.clone(),
         stage: input.report.stage.clone(),
         revision: design.rig.revision.clone().unwrap_or_else(|| "not given".to_owned()),
         paper: input.paper,
     };
-    let later: Vec<Later<'_>> = input.later.iter().map(Later::of).collect();
-    let mut context = Context {
-        input,
-        width: input.paper.width(),
-        height: input.paper.height(),
-        units: design.rig.units,
-        proving: design.bank().and_then(|_| Proving::of(input.job).ok()),
-        shopping: Shopping::of(input.job, &later),
-        card: Card::of(design, &input.report.study.wiring),
-        plan: pictures::plan(input),
-        diagram: pictures::diagram(input),
-        better: pictures::better(input),
-        fit: FitScenes::of(input),
-        small: BTreeMap::new(),
-        turn: BTreeMap::new(),
-    };
-    context.small = small(&context);
+    let mut context = Context::of(input);
+    if matches!(volume, Volume::Book) {
+        context.small = small(&context);
+    }
     let mut all = Vec::new();
     for _ in 0..ROUNDS {
-        let chapters = pages::chapters(&context);
+        let chapters = match volume {
+            Volume::Book => pages::chapters(&context),
+            Volume::HandOver => pages::folder::chapters(&context),
+        };
         all = laid(&chapters, &context);
         let turn = places(&all);
         if turn == context.turn {

@@ -16,6 +16,8 @@ const PRINT_CSS: &str = include_str!("print.css");
 /// What the head and foot of every page say.
 #[derive(Clone, Debug)]
 pub(crate) struct Running {
+    /// What is printed, such as `build book`.
+    pub(crate) what: &'static str,
     /// The rig.
     pub(crate) rig: String,
     /// The stage.
@@ -28,7 +30,7 @@ pub(crate) struct Running {
 
 /// The whole file.
 pub(crate) fn document(running: &Running, sheets: &[Sheet]) -> String {
-    let title = format!("{}, stage {}: build book", running.rig, running.stage);
+    let title = format!("{}, stage {}: {}", running.rig, running.stage, running.what);
     let markup = html! {
         (DOCTYPE)
         html lang="en" {

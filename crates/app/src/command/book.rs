@@ -1,5 +1,5 @@
-//! `book`: the build book of a stage on both papers, its pictures as files of their own, and the
-//! templates at true size.
+//! `book`: the build book of a stage on both papers, the hand-over folder, its pictures as files of
+//! their own, and the templates at true size.
 
 use crate::args::BookArgs;
 use crate::failure::Failure;
@@ -8,7 +8,7 @@ use crate::json;
 use crate::json::files::Files;
 use crate::rig::Rig;
 use crate::terminal::{findings, say};
-use book::book::{BookInput, write_book};
+use book::book::{BookInput, write_book, write_hand_over};
 use book::paper::Paper;
 use book::phone::write_phone;
 use book::pictures::{standalone, templates};
@@ -93,7 +93,8 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let (mut all, (alone, true_to_size)) = rayon::join(
         || papers.par_iter().map(written).collect::<Vec<_>>(),
         || {
-            let alone: Vec<_> = standalone(&on(usual)).iter().map(pictures).collect();
+            let mut alone: Vec<_> = standalone(&on(usual)).iter().map(pictures).collect();
+            alone.insert(0, (HAND_OVER.to_owned(), write_hand_over(&on(usual)).into_bytes()));
             (alone, true_to_size(&templates, &rig.design.rig.name))
         },
     );
@@ -125,6 +126,9 @@ fn nights(
     let climate = Climate::embedded().map_err(|e| Failure::table(&e))?;
     Ok(Nights::of(&report.study, design, tables, &climate, &ask))
 }
+
+/// The hand-over folder, on the paper that is usual where the rig is.
+const HAND_OVER: &str = "hand-over.html";
 
 /// The folder of the templates, beside the book.
 const TEMPLATES: &str = "templates";

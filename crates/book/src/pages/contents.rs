@@ -39,7 +39,7 @@ pub(super) fn chapter(cx: &Context<'_>, named: &[(String, String)]) -> Chapter {
 const MOST: usize = 60;
 
 /// Two columns, read downwards.
-fn columns(rows: &[(String, usize)], width: f64) -> Piece {
+pub(super) fn columns(rows: &[(String, usize)], width: f64) -> Piece {
     let column = (width - 6.0) / 2.0 - 11.0;
     let heights = rows.iter().map(|(title, _)| Size::Body.height(title, column).max(5.2) + 1.2);
     let (sum, tallest) = heights.fold((0.0, 0.0_f64), |(s, t), h| (s + h, t.max(h)));

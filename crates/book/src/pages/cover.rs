@@ -17,14 +17,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     let mut parts = Parts::new(cx.width);
     let name = &design.rig.name;
     parts.push(Piece::new(html! { div.rig-name { (name) } }, 18.0));
-    let stage = design.stages.iter().find(|s| s.name == cx.input.report.stage);
-    let note = stage.and_then(|s| s.note.clone()).unwrap_or_default();
-    let says = if note.is_empty() {
-        format!("Stage {}.", cx.input.report.stage)
-    } else {
-        format!("Stage {}: {note}.", cx.input.report.stage)
-    };
-    parts.push(made(&says, cx.width));
+    parts.push(made(&stage_line(cx), cx.width));
     if let Some(bank) = bank_line(cx) {
         parts.push(made(&bank, cx.width));
     }
@@ -54,12 +47,20 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     Chapter { parts: parts.all, ..plain("cover", "Build book", "cover") }
 }
 
-fn made(says: &str, width: f64) -> Piece {
+/// Which stage, and what it is for.
+pub(super) fn stage_line(cx: &Context<'_>) -> String {
+    let name = &cx.input.report.stage;
+    let stage = cx.input.report.study.design.stages.iter().find(|s| s.name == *name);
+    let note = stage.and_then(|s| s.note.clone()).unwrap_or_default();
+    if note.is_empty() { format!("Stage {name}.") } else { format!("Stage {name}: {note}.") }
+}
+
+pub(super) fn made(says: &str, width: f64) -> Piece {
     Piece::new(html! { p.made { (text(says)) } }, Size::Step.height(says, width) + 2.0)
 }
 
 /// What the bank is: blocks, strings, volts, amp-hours.
-fn bank_line(cx: &Context<'_>) -> Option<String> {
+pub(super) fn bank_line(cx: &Context<'_>) -> Option<String> {
     let design = &cx.input.report.study.design;
     let bank = design.bank()?;
     let model = design.block_model(&bank.block)?;
@@ -99,7 +100,7 @@ fn work_line(cx: &Context<'_>) -> String {
 }
 
 /// The gates that STOP findings hold shut, each with what holds it.
-fn stop_box(cx: &Context<'_>) -> Piece {
+pub(super) fn stop_box(cx: &Context<'_>) -> Piece {
     let report = cx.input.report;
     let kind = report.study.design.rig.kind;
     let held: Vec<(Gate, Vec<&Finding>)> = Gate::ALL

@@ -33,6 +33,7 @@ mod assumed;
 mod sources;
 mod missing;
 mod emergency;
+pub(crate) mod folder;
 
 use super::book::Context;
 use super::pager::Chapter;

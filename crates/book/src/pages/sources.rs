@@ -11,8 +11,16 @@ use std::collections::BTreeMap;
 const OWN: &str = "what your own design file says";
 
 pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
+    with(cx, std::iter::empty())
+}
+
+/// The same with more that the pages rest on.
+pub(super) fn with<'a>(cx: &Context<'_>, more: impl Iterator<Item = &'a Cite>) -> Chapter {
     let mut parts = Parts::new(cx.width);
-    let cites = cx.input.report.sources();
+    let mut cites = cx.input.report.sources();
+    cites.extend(more.cloned());
+    cites.sort();
+    cites.dedup();
     let recalled = cites.iter().filter(|c| c.status == Status::Recalled).count();
     parts.paragraph(&format!(
         "Places and how each was read. {recalled} of {} places are from memory and not verified: a \

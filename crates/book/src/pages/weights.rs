@@ -27,7 +27,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
 }
 
 /// What a scale must read, and where to stand.
-fn confirm(cx: &Context<'_>, parts: &mut Parts) {
+pub(super) fn confirm(cx: &Context<'_>, parts: &mut Parts) {
     let Some(confirm) = &cx.input.fit.weight.confirm else { return };
     let mass = |m| show::weight(m, cx.units);
     let [ball, least, most] = confirm.ball;

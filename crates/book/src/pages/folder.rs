@@ -1,0 +1,51 @@
+//! The hand-over folder: what a surveyor, an insurer, an electrician or the next owner keeps.
+
+mod cover;
+mod signs;
+mod looked_for;
+mod open;
+mod weights;
+
+use super::{
+    assumed, diagram, emergency, fuses, labels, plain, plan, proving, set_points, sources, titled,
+};
+use crate::book::Context;
+use crate::pager::Chapter;
+use crate::part::paragraph;
+use engine::plan::hand_over::HandOver;
+use engine::units::show::decimal;
+
+/// Every chapter of the folder.
+pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
+    let lists = HandOver::of(cx.input.report, cx.input.tables);
+    let mut all = vec![signs::chapter(cx, &lists), looked_for::chapter(cx, &lists)];
+    all.push(open::chapter(cx));
+    all.extend(diagram::chapter(cx));
+    all.extend(plan::chapters(cx));
+    all.push(fuse_list(cx));
+    all.push(set_points::chapter(cx));
+    all.extend(weights::chapter(cx));
+    all.extend(proving::chapter(cx));
+    all.push(assumed::chapter(cx));
+    all.push(sources::with(cx, lists.sources()));
+    all.push(labels::chapter(cx));
+    all.push(emergency::chapter(cx));
+    let named: Vec<(String, String)> = all.iter().map(|c| (c.anchor.clone(), titled(c))).collect();
+    let mut bound = vec![cover::chapter(cx, &named)];
+    bound.append(&mut all);
+    bound
+}
+
+/// The fuse list, with the short-circuit current that each must break.
+fn fuse_list(cx: &Context<'_>) -> Chapter {
+    let mut chapter = fuses::chapter(cx);
+    if let Ok(share) = &cx.input.report.study.discharge {
+        let says = format!(
+            "A dead short across the take-off would give about {} kA: what stands under \"breaks\" \
+             must be more.",
+            decimal(share.short_circuit_amps / 1000.0, 1)
+        );
+        chapter.parts.insert(1, paragraph(&says, cx.width).into());
+    }
+    chapter
+}
