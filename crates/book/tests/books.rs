@@ -2,10 +2,11 @@
 
 mod rigs;
 
-use book::book::{page_titles, write_book};
+use book::book::{page_titles, write_book, write_hand_over};
 use book::paper::Paper;
 use engine::finding::Severity;
 use engine::plan::build::{Build, Reading};
+use engine::plan::hand_over::HandOver;
 use expect_test::expect_file;
 use rigs::{DEMOS, Worked, design};
 use std::collections::BTreeSet;
@@ -17,6 +18,8 @@ struct Printed {
     worked: Worked,
     letter: String,
     a4: String,
+    /// Its hand-over folder, on letter.
+    folder: String,
 }
 
 /// Every stage of every demo, worked through and printed once for all tests.
@@ -26,7 +29,14 @@ static ALL: LazyLock<Vec<Printed>> = LazyLock::new(|| {
         for (stage, worked) in Worked::all(&design(name)).into_iter().enumerate() {
             let letter = worked.with(Paper::Letter, write_book);
             let a4 = worked.with(Paper::A4, write_book);
-            all.push(Printed { name: format!("{name}, stage {stage}"), worked, letter, a4 });
+            let folder = worked.with(Paper::Letter, write_hand_over);
+            all.push(Printed {
+                name: format!("{name}, stage {stage}"),
+                worked,
+                letter,
+                a4,
+                folder,
+            });
         }
     }
     all
@@ -130,8 +140,8 @@ fn the_same_book_twice_and_nothing_from_outside() {
     let first = &ALL[1];
     let again = first.worked.with(Paper::Letter, write_book);
     assert!(again == first.letter, "{}: not the same bytes", first.name);
-    every(|name, Printed { letter, a4, .. }| {
-        for html in [letter, a4] {
+    every(|name, Printed { letter, a4, folder, .. }| {
+        for html in [letter, a4, folder] {
             // The name space of SVG is a name, not an address that is opened.
             let without = html.replace("http://www.w3.org/2000/svg", "");
             for outside in ["http:", "https:", "//", "<script", "<link", "<iframe", "@import"] {
@@ -146,25 +156,30 @@ fn the_same_book_twice_and_nothing_from_outside() {
 
 #[test]
 fn tags_are_closed_and_ids_are_unique() {
-    const VOID: [&str; 6] = ["meta", "br", "col", "wbr", "!DOCTYPE", "hr"];
-    every(|name, Printed { letter: html, .. }| {
-        let body = html.split_once("</style>").expect("a style ends").1;
-        let mut open: Vec<&str> = vec!["html", "head"];
-        for piece in body.split('<').skip(1) {
-            let tag = piece.split_once('>').unwrap_or_else(|| panic!("{name}: <{piece} is open")).0;
-            let word = tag.split([' ', '\n']).next().unwrap_or_default();
-            if let Some(closed) = word.strip_prefix('/') {
-                assert_eq!(open.pop(), Some(closed), "{name}: closed in order");
-            } else if !tag.ends_with('/') && !VOID.contains(&word) {
-                open.push(word);
-            }
+    every(|name, Printed { letter, folder, .. }| {
+        for html in [letter, folder] {
+            closed_and_unique(name, html);
         }
-        assert!(open.is_empty(), "{name}: left open: {open:?}");
-        let ids: Vec<&str> =
-            html.split(" id=\"").skip(1).filter_map(|s| s.split('"').next()).collect();
-        let unique: BTreeSet<&&str> = ids.iter().collect();
-        assert_eq!(unique.len(), ids.len(), "{name}: an id stands twice");
     });
+}
+
+fn closed_and_unique(name: &str, html: &str) {
+    const VOID: [&str; 6] = ["meta", "br", "col", "wbr", "!DOCTYPE", "hr"];
+    let body = html.split_once("</style>").expect("a style ends").1;
+    let mut open: Vec<&str> = vec!["html", "head"];
+    for piece in body.split('<').skip(1) {
+        let tag = piece.split_once('>').unwrap_or_else(|| panic!("{name}: <{piece} is open")).0;
+        let word = tag.split([' ', '\n']).next().unwrap_or_default();
+        if let Some(closed) = word.strip_prefix('/') {
+            assert_eq!(open.pop(), Some(closed), "{name}: closed in order");
+        } else if !tag.ends_with('/') && !VOID.contains(&word) {
+            open.push(word);
+        }
+    }
+    assert!(open.is_empty(), "{name}: left open: {open:?}");
+    let ids: Vec<&str> = html.split(" id=\"").skip(1).filter_map(|s| s.split('"').next()).collect();
+    let unique: BTreeSet<&&str> = ids.iter().collect();
+    assert_eq!(unique.len(), ids.len(), "{name}: an id stands twice");
 }
 
 #[test]
@@ -189,8 +204,9 @@ fn every_page_is_numbered_and_every_turn_leads_to_a_page() {
 
 #[test]
 fn no_page_is_fuller_than_its_paper() {
-    every(|name, Printed { letter, a4, .. }| {
-        for (html, paper) in [(letter, Paper::Letter), (a4, Paper::A4)] {
+    every(|name, Printed { letter, a4, folder, .. }| {
+        let folders = [(folder, Paper::Letter)];
+        for (html, paper) in [(letter, Paper::Letter), (a4, Paper::A4)].into_iter().chain(folders) {
             assert!(!html.contains(" tall\""), "{name}: a piece is taller than {paper:?}");
         }
     });
@@ -228,5 +244,33 @@ fn a_label_names_what_truly_guards_the_lead_and_words_agree_with_counts() {
             let guard = isolator.map(|f| f.id);
             assert!(guard.is_none_or(|g| g == "main"), "{name}");
         }
+    });
+}
+
+/// The folder of each rig tells every STOP and FIX, every fuse with what it breaks, who signs, and
+/// that it approves nothing.
+#[test]
+fn a_folder_hides_nothing() {
+    every(|name, Printed { worked, folder, .. }| {
+        let text = plain(folder);
+        for finding in &worked.report.findings {
+            let told = text.contains(&finding.says) && text.contains(&finding.remedy);
+            assert!(told || finding.severity == Severity::Note, "{name}: {}", finding.code);
+        }
+        for fuse in worked.report.study.leads.iter().filter_map(|l| l.fuse.as_ref()) {
+            assert!(text.contains(&fuse.why), "{name}: why {}", fuse.id);
+        }
+        let lists = HandOver::of(&worked.report, &rigs::TABLES);
+        for line in &lists.signs {
+            assert!(text.contains(&line.what), "{name}: {:?} signs", line.who);
+        }
+        for item in &lists.items {
+            assert!(text.contains(&item.looked.what), "{name}: line {}", item.looked.number);
+        }
+        assert!(text.contains("no certificate and no approval"), "{name}: it claims nothing");
+        assert!(text.contains("licensed electrician"), "{name}: who does the mains work");
+        // Every "page N" of the list of what is looked for is a page of the folder.
+        let count = text.matches("page 1 of ").count();
+        assert_eq!(count, 1, "{name}: its pages are numbered");
     });
 }

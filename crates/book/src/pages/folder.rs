@@ -11,9 +11,7 @@ use super::{
 };
 use crate::book::Context;
 use crate::pager::Chapter;
-use crate::part::paragraph;
 use engine::plan::hand_over::HandOver;
-use engine::units::show::decimal;
 
 /// Every chapter of the folder.
 pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
@@ -22,7 +20,7 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(open::chapter(cx));
     all.extend(diagram::chapter(cx));
     all.extend(plan::chapters(cx));
-    all.push(fuse_list(cx));
+    all.push(fuses::chapter(cx));
     all.push(set_points::chapter(cx));
     all.extend(weights::chapter(cx));
     all.extend(proving::chapter(cx));
@@ -34,18 +32,4 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     let mut bound = vec![cover::chapter(cx, &named)];
     bound.append(&mut all);
     bound
-}
-
-/// The fuse list, with the short-circuit current that each must break.
-fn fuse_list(cx: &Context<'_>) -> Chapter {
-    let mut chapter = fuses::chapter(cx);
-    if let Ok(share) = &cx.input.report.study.discharge {
-        let says = format!(
-            "A dead short across the take-off would give about {} kA: what stands under \"breaks\" \
-             must be more.",
-            decimal(share.short_circuit_amps / 1000.0, 1)
-        );
-        chapter.parts.insert(1, paragraph(&says, cx.width).into());
-    }
-    chapter
 }

@@ -4,7 +4,7 @@ use super::plain;
 use crate::book::Context;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, figures, words};
-use crate::words::listed;
+use crate::words::{FOOTNOTES, footnote, listed};
 use engine::finding::{Finding, Severity};
 use engine::plan::hand_over::{HandOver, Item};
 
@@ -16,23 +16,22 @@ pub(super) fn chapter(cx: &Context<'_>, lists: &HandOver<'_>) -> Chapter {
     );
     let mut table = Table::new(vec![
         figures("no.", 0.4),
-        words("looked for", 3.9),
-        words("shown on", 1.0),
-        words("the checks say", 2.3),
-        words("from", 1.3),
-        words("seen: initials", 0.9),
+        words("looked for", 4.6),
+        words("shown on", 1.1),
+        words("the checks say", 2.4),
+        words("seen: initials", 1.0),
     ]);
     for item in &lists.items {
         table.row(vec![
             item.looked.number.to_string().into(),
-            item.looked.what.as_str().into(),
+            format!("{}{}", item.looked.what, footnote(item.looked.cite.status)).into(),
             shown(cx, item).into(),
             says(item).into(),
-            item.looked.cite.status.says().into(),
             Cell::Write,
         ]);
     }
     parts.push(table);
+    parts.paragraph(FOOTNOTES);
     Chapter { parts: parts.all, ..plain("looked-for", "What professionals look for", "looked-for") }
 }
 

@@ -4,7 +4,7 @@ use super::plain;
 use crate::book::Context;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, words};
-use crate::words::capital;
+use crate::words::{FOOTNOTES, capital, footnote};
 use engine::model::rig::Rig;
 use engine::plan::hand_over::HandOver;
 use engine::tables::examiner::Who;
@@ -21,25 +21,24 @@ pub(super) fn chapter(cx: &Context<'_>, lists: &HandOver<'_>) -> Chapter {
          word; a line that nobody asks for stays empty.",
     );
     let mut table = Table::new(vec![
-        words("who", 1.3),
-        words("signs for", 3.4),
-        words("the design file says", 1.5),
-        words("name and signature", 2.2),
+        words("who", 1.5),
+        words("signs for", 3.8),
+        words("the design file says", 1.4),
+        words("name and signature", 2.3),
         words("date", 1.0),
-        words("from", 1.2),
     ]);
     table.row_mm = SIGNED;
     for line in &lists.signs {
         table.row(vec![
             Cell::Bold(capital(line.who.says())),
-            line.what.as_str().into(),
+            format!("{}{}", line.what, footnote(line.cite.status)).into(),
             said(rig, line.who).into(),
             Cell::Write,
             Cell::Write,
-            line.cite.status.says().into(),
         ]);
     }
     parts.push(table);
+    parts.paragraph(FOOTNOTES);
     parts.heading("Insurance");
     parts.paragraph(
         "Insurers' wording differs. Owners found that lithium was excluded, or that the wording \
