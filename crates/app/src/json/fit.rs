@@ -2,9 +2,11 @@
 
 use super::FaultJson;
 use crate::rig::Rig;
+use engine::cite::Status;
 use engine::fit::Fit;
 use engine::fit::better::{Better, Search};
 use engine::fit::dry_fit::{DryFit, Help};
+use engine::fit::hold_down::set::Margin;
 use engine::fit::hold_down::{HoldDown, HoldRow};
 use engine::fit::room::{Clear, Room};
 use engine::fit::told::Told;
@@ -227,6 +229,12 @@ struct HoldDownJson {
     demand_n: f64,
     capacity_n: Option<f64>,
     governed_by: Option<String>,
+    /// The divisor that is in the capacity; 1 at a proof load, null where none is known.
+    factor: Option<f64>,
+    /// The same in words.
+    margin: Option<String>,
+    /// How the strength was read.
+    strength_status: Option<&'static str>,
     status: &'static str,
     binding: bool,
 }
@@ -409,6 +417,9 @@ impl HoldDownJson {
             demand_n: row.demand.as_newtons(),
             capacity_n: row.capacity.map(|c| c.as_newtons()),
             governed_by: row.governed_by.clone(),
+            factor: row.margin.and_then(Margin::factor),
+            margin: row.margin.map(Margin::words),
+            strength_status: row.strength.map(Status::word),
             status: row.status.word(),
             binding: row.binding,
         }

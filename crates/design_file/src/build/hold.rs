@@ -28,6 +28,8 @@ pub(super) fn hold(node: &Node) -> Hold {
     hold.closed = node.flag("closed");
     hold.angle = node.angle("angle");
     hold.over = node.texts("over").iter().filter_map(|t| BlockId::from_text(t)).collect();
+    hold.spacing = node.length("spacing");
+    hold.edge = node.length("edge");
     hold.apart = node.point("apart").map(|p| (p.x, p.y));
     hold
 }

@@ -276,7 +276,7 @@ static BOX: [Field; 38] = [
     ),
 ];
 
-static HOLD: [Field; 15] = [
+static HOLD: [Field; 17] = [
     f("kind", Kind::Word(&HOLD_KINDS), "What it is.").needed(),
     f("holds", Kind::Word(&HELD), "What it holds; a strap holds the blocks, all else the box."),
     f("number", Kind::Whole, "How many of them.").within(1.0, 200.0),
@@ -296,6 +296,10 @@ static HOLD: [Field; 15] = [
     f("over", Kind::Texts, "The blocks it passes over; all where none is named."),
     f("apart", Kind::Point, "Between the outermost fasteners, along the box and across it.")
         .within(10.0, 20_000.0),
+    f("spacing", Kind::Length, "Least distance between two of them, middle to middle.")
+        .within(1.0, 5000.0),
+    f("edge", Kind::Length, "From the middle of the nearest one to an edge of the metal.")
+        .within(0.0, 5000.0),
 ];
 
 static OBSTACLE: [Field; 5] = [

@@ -7,6 +7,7 @@ use crate::marks::sheet::shortened;
 use crate::scene::{Anchor, Fill, Scene};
 use crate::style::{Tone, size};
 use crate::text::Weight as Heavy;
+use engine::cite::Status;
 use engine::fit::hold_down::cases::Direction;
 use engine::fit::hold_down::{HoldDown, HoldRow, HoldStatus};
 use engine::model::hold::Held;
@@ -225,7 +226,8 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
         let pulls = if width < NARROW { 0.36 } else { 0.66 };
         canvas.word(at(x(pulls), y), &force(row.demand), Anchor::End, Tone::Ink);
         let none = if row.status == HoldStatus::Contained { "by walls" } else { "?" };
-        let held = row.capacity.map_or_else(|| none.to_owned(), force);
+        let star = if row.from_memory() { "*" } else { "" };
+        let held = row.capacity.map_or_else(|| none.to_owned(), |c| format!("{}{star}", force(c)));
         let held_at = if width < NARROW { 0.60 } else { 0.80 };
         canvas.word(at(x(held_at), y), &held, Anchor::End, Tone::Ink);
         let tone = if row.status == HoldStatus::Fails { Tone::Red } else { Tone::Ink };
@@ -243,5 +245,14 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
         );
         y += 5.6;
     }
+    if rows.iter().any(|(row, _)| row.from_memory()) {
+        let says = format!("* a strength {}: the maker's figures win", Status::Recalled.says());
+        canvas.word(at(x(0.0), y), &fits_whole(&says, width), Anchor::Start, Tone::Pencil);
+        y += 5.6;
+    }
     y + 1.0
+}
+
+fn fits_whole(text: &str, width: f64) -> String {
+    shortened(text, width, size::SMALL)
 }

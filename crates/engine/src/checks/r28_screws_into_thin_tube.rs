@@ -5,6 +5,7 @@ use crate::cite::{Cite, Status};
 use crate::finding::Severity;
 use crate::fit::hold_down::HoldDown;
 use crate::fit::hold_down::cases::cases;
+use crate::fit::hold_down::places::Places;
 use crate::model::hold::{Ground, Hold, HoldKind};
 use crate::tables::Sourced;
 use crate::units::{Length, show};
@@ -21,8 +22,54 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let mut said = Vec::new();
     for set in &design.holds {
         said.extend(judge(cx, set, &least, rivets_only));
+        said.extend(too_close(cx, set));
     }
     Ok(said)
+}
+
+/// Screws closer to one another or to an edge than the metal between them bears.
+fn too_close(cx: &Context<'_>, set: &Hold) -> Vec<Said> {
+    let Some(places) = Places::of(set, cx.tables) else {
+        return Vec::new();
+    };
+    let name = &set.part.name;
+    let shown = |length: Length| show::length(length, cx.units());
+    let least = shown(places.least);
+    let one = |key: &str, says: String, remedy: String| Said {
+        severity: Severity::Fix,
+        path: format!("hold.{name}.{key}"),
+        part: format!("hold {name}"),
+        says,
+        remedy,
+        why: "Between screws that stand too close the metal tears out.",
+        sources: vec![places.cite.clone()],
+        gates: None,
+    };
+    let between = places.spacing.filter(|s| *s < places.least).map(|spacing| {
+        let how = if places.derived { " as even as the outermost allow" } else { "" };
+        one(
+            "spacing",
+            format!(
+                "The screws of {name} stand {} apart{how}; {least} is the least, {} are missing.",
+                shown(spacing),
+                shown(places.least - spacing)
+            ),
+            format!("Use fewer and thicker ones, or set them {least} apart or more."),
+        )
+    });
+    let edge = places.edge.filter(|e| *e < places.least).map(|edge| {
+        one(
+            "edge",
+            format!(
+                "A screw of {name} stands {} from an edge of the metal; {least} is the least, {} are \
+                 missing.",
+                shown(edge),
+                shown(places.least - edge)
+            ),
+            format!("Move it in by {}, or bolt through.", shown(places.least - edge)),
+        )
+    });
+    between.into_iter().chain(edge).collect()
 }
 
 /// Straps hold the blocks in the box; what hangs the box itself is the rest.

@@ -6,6 +6,7 @@
 
 pub mod cases;
 pub mod set;
+pub mod places;
 pub mod fasteners;
 pub mod would;
 mod notes;
@@ -13,10 +14,10 @@ mod notes;
 use self::cases::{Direction, LoadCase, Masses, cases};
 use self::fasteners::{Fasteners, fasteners};
 use self::notes::notes;
-use self::set::{Bears, SetBears, Under, bears};
+use self::set::{Bears, Margin, SetBears, Under, bears};
 use self::would::{Would, would};
 use crate::calc::tipping::tipping_force;
-use crate::cite::Cite;
+use crate::cite::{Cite, Status};
 use crate::finding::Assumed;
 use crate::model::design::Design;
 use crate::model::enclosure::Enclosure;
@@ -67,6 +68,10 @@ pub struct HoldRow {
     pub capacity: Option<Force>,
     /// The part that gives way first.
     pub governed_by: Option<String>,
+    /// How far what is counted lies under what breaks; `None` where walls or stops hold.
+    pub margin: Option<Margin>,
+    /// How that strength was read.
+    pub strength: Option<Status>,
     /// Whether it is enough.
     pub status: HoldStatus,
     /// The practice asks for this case.
@@ -107,6 +112,14 @@ pub struct HoldDown {
     pub notes: Vec<String>,
     /// What was assumed.
     pub assumed: Vec<Assumed>,
+}
+
+impl HoldRow {
+    /// The strength it rests on is from memory.
+    #[must_use]
+    pub fn from_memory(&self) -> bool {
+        self.capacity.is_some() && self.strength == Some(Status::Recalled)
+    }
 }
 
 impl HoldDown {
@@ -192,7 +205,24 @@ pub struct Work<'a> {
 struct Together {
     force: Force,
     governed_by: Option<String>,
+    margin: Option<(Margin, Status)>,
     complete: bool,
+}
+
+impl Together {
+    const fn unknown() -> Self {
+        Self { force: Force::ZERO, governed_by: None, margin: None, complete: false }
+    }
+
+    /// Kept in place by something whose strength is not worked out.
+    fn by(what: &str) -> Self {
+        Self { governed_by: Some(what.to_owned()), ..Self::unknown() }
+    }
+
+    /// Whether there is a force to be shown.
+    fn known(&self, status: HoldStatus) -> bool {
+        status != HoldStatus::Contained && (self.complete || 0.0 < self.force.as_newtons())
+    }
 }
 
 impl<'a> Work<'a> {
@@ -258,14 +288,17 @@ impl<'a> Work<'a> {
 
     fn row(&self, case: &LoadCase, masses: &Masses, held: Held, direction: Direction) -> HoldRow {
         let demand = case.demand(masses, held, direction);
-        let (capacity, governed_by, status) = self.judged(masses, held, direction, demand);
+        let (found, status) = self.judged(masses, held, direction, demand);
+        let margin = found.margin;
         HoldRow {
             case: case.name.clone(),
             held,
             direction,
             demand,
-            capacity,
-            governed_by,
+            capacity: found.known(status).then_some(found.force),
+            governed_by: found.governed_by,
+            margin: margin.map(|m| m.0),
+            strength: margin.map(|m| m.1),
             status,
             binding: case.binding,
             road: case.road,
@@ -279,13 +312,13 @@ impl<'a> Work<'a> {
         held: Held,
         direction: Direction,
         demand: Force,
-    ) -> (Option<Force>, Option<String>, HoldStatus) {
+    ) -> (Together, HoldStatus) {
         let boxed = self.design.enclosure.as_ref();
         if direction != Direction::Up && held == Held::Blocks && boxed.is_some() {
-            return (None, Some("the walls of the box".to_owned()), HoldStatus::Contained);
+            return (Together::by("the walls of the box"), HoldStatus::Contained);
         }
         if held == Held::Box && masses.around.is_none() {
-            return (None, None, HoldStatus::FindOut);
+            return (Together::unknown(), HoldStatus::FindOut);
         }
         let mut found = match direction {
             Direction::Up => self.up(held),
@@ -296,10 +329,11 @@ impl<'a> Work<'a> {
             let tipping = boxed.and_then(|e| self.tipping(e, masses, held));
             if let Some(tipping) = tipping.filter(|t| stops || *t < found.force) {
                 found.force = tipping;
+                found.margin = self.up(held).margin;
                 found.governed_by = Some("tipping: the fasteners of one side lift".to_owned());
                 found.complete = found.complete || stops;
             } else if stops {
-                return (None, Some("the stops on the floor".to_owned()), HoldStatus::Contained);
+                return (Together::by("the stops on the floor"), HoldStatus::Contained);
             }
         }
         let status = match (demand <= found.force, found.complete) {
@@ -307,8 +341,7 @@ impl<'a> Work<'a> {
             (false, true) => HoldStatus::Fails,
             (false, false) => HoldStatus::FindOut,
         };
-        let known = found.complete || 0.0 < found.force.as_newtons();
-        (known.then_some(found.force), found.governed_by, status)
+        (found, status)
     }
 
     /// What all sets together hold down.
@@ -340,13 +373,14 @@ impl<'a> Work<'a> {
             here.force = here.force * count;
             if here.governed_by.is_none() {
                 here.governed_by = Some(format!("nothing passes over block {id}"));
+                here.margin = Some((Margin::Nothing, Status::Practice));
                 here.complete = true;
             }
             if worst.as_ref().is_none_or(|w| here.force < w.force) {
                 worst = Some(here);
             }
         }
-        worst.unwrap_or(Together { force: Force::ZERO, governed_by: None, complete: false })
+        worst.unwrap_or_else(Together::unknown)
     }
 
     fn across(&self, held: Held) -> Together {
@@ -396,7 +430,7 @@ impl<'a> Work<'a> {
 }
 
 fn together<'b>(all: impl Iterator<Item = &'b Result<Bears, Vec<&'static str>>>) -> Together {
-    let mut sum = Together { force: Force::ZERO, governed_by: None, complete: true };
+    let mut sum = Together { complete: true, ..Together::unknown() };
     let mut most = -1.0;
     let mut any = false;
     for one in all {
@@ -407,6 +441,7 @@ fn together<'b>(all: impl Iterator<Item = &'b Result<Bears, Vec<&'static str>>>)
                 if most < bears.force.as_newtons() {
                     most = bears.force.as_newtons();
                     sum.governed_by = Some(bears.governed_by.to_owned());
+                    sum.margin = Some((bears.margin, bears.status));
                 }
             }
             Err(_) => sum.complete = false,

@@ -149,6 +149,10 @@ pub struct Hold {
     pub over: Vec<BlockId>,
     /// Distances between the outermost fasteners: along the box and across it.
     pub apart: Option<(Length, Length)>,
+    /// Least distance between two of them, middle to middle.
+    pub spacing: Option<Length>,
+    /// From the middle of the nearest to an edge of the metal.
+    pub edge: Option<Length>,
 }
 
 impl Hold {
@@ -172,6 +176,8 @@ impl Hold {
             angle: None,
             over: Vec::new(),
             apart: None,
+            spacing: None,
+            edge: None,
         }
     }
 }

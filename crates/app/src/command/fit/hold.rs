@@ -25,7 +25,7 @@ pub(super) fn down(hold: &HoldDown, units: UnitSystem) -> String {
             show::force(h.demand, units),
             h.capacity.map_or("-".to_owned(), |c| show::force(c, units)),
             h.status.word().to_owned(),
-            h.governed_by.clone().unwrap_or_default(),
+            by(h),
         ]
     };
     let mut text = String::new();
@@ -75,6 +75,19 @@ pub(super) fn down(hold: &HoldDown, units: UnitSystem) -> String {
         text.push_str(&hanging("  note  ", note));
     }
     text
+}
+
+/// What gives way first, how it is counted and whether it is from memory.
+fn by(row: &HoldRow) -> String {
+    let mut words = row.governed_by.clone().unwrap_or_default();
+    if let (Some(margin), Some(_)) = (row.margin, row.capacity) {
+        words.push_str(&format!(" ({}", margin.words()));
+        if row.from_memory() {
+            words.push_str(&format!("; {}", Status::Recalled.says()));
+        }
+        words.push(')');
+    }
+    words
 }
 
 /// Rows that ask and meet the same in more than one direction, once.

@@ -83,10 +83,10 @@ fn buy(design: &Design, set: &Hold, tables: &Tables, number: u32) -> Vec<(String
 fn length(design: &Design, set: &Hold, tables: &Tables) -> String {
     let known = set.size.as_deref().zip(set.grade.as_deref());
     let bolt = known.and_then(|(size, grade)| bolt_of(tables, size, grade));
-    let (Some(grip), Some((diameter, _))) = (set.grip, bolt) else {
+    let (Some(grip), Some(bolt)) = (set.grip, bolt) else {
         return "length: what it clamps and twice its thickness more".to_owned();
     };
-    let past = diameter * tables.limits.value("bolt-past-grip").value;
+    let past = bolt.diameter * tables.limits.value("bolt-past-grip").value;
     let plates = tables.enclosure.backing_plates();
     let thickness = set
         .plate

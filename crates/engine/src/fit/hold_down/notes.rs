@@ -1,10 +1,12 @@
 //! What must be said beside the figures of a hold-down.
 
+use super::places::Places;
 use crate::cite::Status;
 use crate::model::design::Design;
-use crate::model::hold::{BoxMaterial, Ground, HoldKind};
+use crate::model::hold::{BoxMaterial, Ground, Hold, HoldKind};
 use crate::model::rig::RigKind;
 use crate::tables::Tables;
+use crate::units::show;
 
 /// Every remark, what rests on memory first.
 pub(super) fn notes(design: &Design, tables: &Tables) -> Vec<String> {
@@ -18,6 +20,16 @@ pub(super) fn notes(design: &Design, tables: &Tables) -> Vec<String> {
                 .to_owned(),
         );
     }
+    notes.extend(design.holds.iter().filter_map(|set| spacing(design, set, tables)));
+    if has(HoldKind::Bolt) || has(HoldKind::Screw) {
+        notes.push(format!(
+            "Screws, and thin metal round screws and plates, are counted at a part in {} of what \
+             breaks them (AISI). Bolts are counted at their proof load, where they begin to stay \
+             bent, wood at what it may bear, straps and clamps as labelled: nothing more is taken \
+             off those.",
+            show::decimal(tables.limits.value("screw-omega").value, 1)
+        ));
+    }
     if design.enclosure.is_some() {
         notes.push(
             "The strength of the box itself is not worked out: its walls must bear the push of the \
@@ -29,6 +41,20 @@ pub(super) fn notes(design: &Design, tables: &Tables) -> Vec<String> {
         notes.push("Ask the maker of the frame before you drill or weld it.".to_owned());
     }
     notes
+}
+
+/// How far apart screws have to stand where nobody wrote how they do.
+fn spacing(design: &Design, set: &Hold, tables: &Tables) -> Option<String> {
+    let places = Places::of(set, tables)?;
+    if places.spacing.is_some() && places.edge.is_some() {
+        return None;
+    }
+    Some(format!(
+        "Screws {}: at least {} from one another and from every edge of the metal, middle to \
+         middle, three diameters.",
+        set.part.name,
+        show::length(places.least, design.rig.units)
+    ))
 }
 
 /// The strengths that were used and that nobody could look up.
