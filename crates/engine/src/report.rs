@@ -6,6 +6,8 @@ use crate::cite::Cite;
 use crate::evidence::{self, Evidence};
 use crate::facts::Ambient;
 use crate::finding::{Assumed, Finding, Gate, Severity};
+use crate::fit::hold_down::HoldDown;
+use crate::fit::room::Room;
 use crate::fit::weight::Weight;
 use crate::model::design::Design;
 use crate::sim::chain::Chain;
@@ -66,7 +68,9 @@ impl Report {
         let mut assumed = study.assumed();
         let weight = Weight::of(&study, whole, tables).assumed;
         let more = set_points::assumed(&study, &chain, tables).into_iter().chain(loads.assumed);
-        for item in more.chain(weight) {
+        let room = Room::of(&study, tables).map_or_else(Vec::new, |r| r.asked);
+        let hold = HoldDown::of(&study.design, tables).map_or_else(Vec::new, |h| h.assumed);
+        for item in more.chain(weight).chain(room).chain(hold) {
             if !assumed.iter().any(|a| a.path == item.path) {
                 assumed.push(item);
             }

@@ -14,6 +14,7 @@ use engine::calc::time_to_full::TimeToFull;
 use engine::report::Report;
 use engine::sim::calendar::{MONTH_NAMES, month_name};
 use engine::sim::compare::beside;
+use engine::sim::frost::basis;
 use engine::sim::nights::{Ask, Nights};
 use engine::sim::recorded::RecordedYear;
 use engine::sim::run::Progress;
@@ -331,8 +332,9 @@ fn parked(rig: &Rig, nights: &Nights) -> Vec<String> {
     )];
     if let Some(freezes) = parked.freezes_at_floor_c {
         lines.push(format!(
-            "At that charge the acid freezes at {}; prepare for {} here.",
+            "At that charge the acid freezes at {}, {}; prepare for {} here.",
             cold(freezes),
+            basis(parked.flooded),
             cold(parked.freeze_warning_c)
         ));
     }

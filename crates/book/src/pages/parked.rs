@@ -10,7 +10,7 @@ use crate::part::{Cell, Parts, Table, figures, words};
 use crate::words::listed;
 use engine::model::block::Chemistry;
 use engine::sim::calendar::month_name;
-use engine::sim::frost::months_under;
+use engine::sim::frost::{basis, months_under};
 use engine::sim::nights::Nights;
 use engine::sim::storage::StorageDrain;
 use engine::units::Temperature;
@@ -123,10 +123,11 @@ fn cold(cx: &Context<'_>, nights: &Nights, parts: &mut Parts) {
     }
     if let Some(freezes) = nights.parked.freezes_at_floor_c {
         parts.paragraph(&format!(
-            "At {} % charge the acid freezes at {}; nights come that cold {}. Never charge a frozen \
+            "At {} % charge the acid freezes at {}, {}; nights come that cold {}. Never charge a frozen \
              battery: it can burst.",
             fixed(100.0 * nights.floor, 0),
             shown(freezes),
+            basis(nights.parked.flooded),
             months(freezes)
         ));
     }

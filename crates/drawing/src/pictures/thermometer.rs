@@ -7,7 +7,7 @@ use crate::geometry::{Point, at};
 use crate::marks::sheet::Area;
 use crate::scene::{Anchor, Circle, Fill, Group, Item, Label, Path, Rect, Scene, Stroke};
 use crate::style::{Tone, line, size};
-use engine::sim::frost::Frost;
+use engine::sim::frost::{Frost, basis};
 use engine::units::Temperature;
 use engine::units::show::{self, UnitSystem};
 
@@ -92,9 +92,10 @@ fn says(frost: &Frost, units: UnitSystem) -> Vec<String> {
     if let Some(freezes) = frost.at_floor_c {
         let safe = frost.warning_c > freezes;
         all.push(format!(
-            "At {}\u{a0}% charge it freezes at {}; the place may come down to {}: {}",
+            "At {}\u{a0}% charge it freezes at {}, {}; the place may come down to {}: {}",
             show::fixed(100.0 * frost.floor, 0),
             degrees(freezes, units),
+            basis(frost.flooded),
             degrees(frost.warning_c, units),
             match (safe, frost.safe_charge) {
                 (true, _) => "it stays liquid.".to_owned(),

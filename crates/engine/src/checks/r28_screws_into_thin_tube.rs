@@ -34,7 +34,9 @@ fn too_close(cx: &Context<'_>, set: &Hold) -> Vec<Said> {
     };
     let name = &set.part.name;
     let shown = |length: Length| show::length(length, cx.units());
-    let least = shown(places.least);
+    // What must be kept is never rounded down.
+    let whole = Length::mm(places.least.as_mm().ceil());
+    let least = shown(whole);
     let one = |key: &str, says: String, remedy: String| Said {
         severity: Severity::Fix,
         path: format!("hold.{name}.{key}"),
@@ -52,7 +54,7 @@ fn too_close(cx: &Context<'_>, set: &Hold) -> Vec<Said> {
             format!(
                 "The screws of {name} stand {} apart{how}; {least} is the least, {} are missing.",
                 shown(spacing),
-                shown(places.least - spacing)
+                shown(whole - spacing)
             ),
             format!("Use fewer and thicker ones, or set them {least} apart or more."),
         )
@@ -64,9 +66,9 @@ fn too_close(cx: &Context<'_>, set: &Hold) -> Vec<Said> {
                 "A screw of {name} stands {} from an edge of the metal; {least} is the least, {} are \
                  missing.",
                 shown(edge),
-                shown(places.least - edge)
+                shown(whole - edge)
             ),
-            format!("Move it in by {}, or bolt through.", shown(places.least - edge)),
+            format!("Move it in by {}, or bolt through.", shown(whole - edge)),
         )
     });
     between.into_iter().chain(edge).collect()

@@ -60,6 +60,7 @@ const fn sparks(kind: DeviceKind) -> bool {
             | DeviceKind::Precharge
             | DeviceKind::Breakaway
             | DeviceKind::Panel
+            | DeviceKind::Equipment
     )
 }
 
@@ -70,17 +71,18 @@ fn in_space(device: &Device) -> Option<bool> {
 }
 
 fn spark(device: &Device) -> Option<Said> {
-    let marked = device.ignition_protected == Some(true) && device.kind == DeviceKind::Fuse;
+    let may_be_marked = matches!(device.kind, DeviceKind::Fuse | DeviceKind::Equipment);
+    let marked = device.ignition_protected == Some(true) && may_be_marked;
     if !sparks(device.kind) || in_space(device) != Some(true) || marked {
         return None;
     }
     let name = &device.part.name;
     let says =
         format!("The {} {name} stands in the space of the flooded blocks.", device.kind.word());
-    let marked = if device.kind == DeviceKind::Fuse {
-        ", or use a holder marked as ignition-protected and write it"
-    } else {
-        ""
+    let marked = match device.kind {
+        DeviceKind::Fuse => ", or use a holder marked as ignition-protected and write it",
+        DeviceKind::Equipment => ", or use one marked as ignition-protected and write it",
+        _ => "",
     };
     let remedy = format!("Move {name} out of the space, behind a sealed wall{marked}.");
     Some(one(Severity::Stop, format!("device.{name}.in_box"), name, says, remedy))

@@ -1,10 +1,11 @@
 //! R44: acid so thin that the cold of the place freezes it.
 
 use super::context::{CheckError, Context, Said};
-use super::sources::{Low, coldest, gravity, lows};
+use super::sources::{Low, coldest, lows};
 use crate::cite::Cite;
 use crate::finding::Severity;
-use crate::tables::Sourced;
+use crate::model::block::Chemistry;
+use crate::sim::frost::{Acid, basis};
 use crate::units::{Temperature, show};
 
 pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
@@ -20,20 +21,16 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     if heated {
         return Ok(Vec::new());
     }
-    let mut lowest: Option<(Low, Sourced<f64>, Sourced<Temperature>)> = None;
-    let error = cx.limit("freeze-gravity-error")?;
+    let mut lowest: Option<(Low, Acid)> = None;
     for low in lows(cx)? {
-        let Some(acid) = gravity(cx, low.soc) else {
-            continue;
-        };
-        let Some(freezes) = cx.tables.battery.freezing_point(acid.value - error.value) else {
+        let Some(acid) = Acid::at(cx.tables, low.soc) else {
             continue;
         };
         if lowest.as_ref().is_none_or(|l| low.soc < l.0.soc) {
-            lowest = Some((low, acid, freezes));
+            lowest = Some((low, acid));
         }
     }
-    let Some((low, acid, freezes)) = lowest else {
+    let Some((low, Acid { gravity: acid, error, freezes })) = lowest else {
         return Ok(Vec::new());
     };
     let margin = cx.limit("freeze-margin")?;
@@ -56,12 +53,13 @@ fn said(
         path: "place.coldest".to_owned(),
         part: "the bank".to_owned(),
         says: format!(
-            "Left at {} % ({}) its acid stands at about {}: at this charge it freezes at {}, with the \
-             hydrometer's error, and the place goes down to {}.",
+            "Left at {} % ({}) its acid stands at about {}: at this charge it freezes at {}, {}, and \
+             the place goes down to {}.",
             show::decimal(low.soc * 100.0, 0),
             low.when,
             show::fixed(gravity, 3),
             shown(freezes),
+            basis(cx.study.facts.blocks.iter().any(|b| b.chemistry == Chemistry::Flooded)),
             shown(Temperature::celsius(cold_c))
         ),
         remedy: "Charge now or take it in before the frost, keep it charged while it is cold (write \

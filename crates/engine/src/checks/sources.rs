@@ -84,17 +84,6 @@ pub fn lows(cx: &Context<'_>) -> Result<Vec<Low>, CheckError> {
     Ok(lows)
 }
 
-/// Gravity of full-charge 1.265 acid at a state of charge, the middle of the band that was read.
-#[must_use]
-pub fn gravity(cx: &Context<'_>, soc: f64) -> Option<Sourced<f64>> {
-    let (_, bands) = cx.tables.battery.gravity().iter().find(|g| g.0 == "deep cycle 1.265")?;
-    let mut rows: Vec<(f64, f64)> =
-        bands.iter().map(|b| (b.charge_percent, f64::midpoint(b.low, b.high))).collect();
-    rows.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let middle = crate::number::interpolate(&rows, soc * 100.0)?;
-    bands.first().map(|b| Sourced::new(middle, b.cite.clone()))
-}
-
 /// A cell of a chemistry as a reader knows it.
 #[must_use]
 pub const fn cell_word(chemistry: Chemistry) -> &'static str {

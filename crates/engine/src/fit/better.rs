@@ -107,11 +107,32 @@ impl Search {
             ));
         }
         better.sort_by(|a, b| a.0.total_cmp(&b.0));
-        better.truncate(OFFERED);
-        let better = better.into_iter().map(|(_, b)| b).collect();
+        let better = distinct(better.into_iter().map(|(_, b)| b).collect());
         let assumed = vec![words::exchange(worth, study.design.rig.units)];
         Some(Self { present, better, exact: found.exact, assumed })
     }
+}
+
+/// The best few of them. Of offers that gain the same as far as a tape and a clamp meter can tell, only
+/// the one with the least to change; and none that another beats in both with no more to change.
+fn distinct(mut offers: Vec<Better>) -> Vec<Better> {
+    let no_worse = |a: &Better, b: &Better| {
+        let cable = (a.copper - b.copper).as_mm() < CABLE_GAIN_MM;
+        let spread = a.spread_percent - b.spread_percent < SPREAD_GAIN_PERCENT;
+        cable && spread && a.edits.len() <= b.edits.len()
+    };
+    let mut kept: Vec<Better> = Vec::new();
+    // What changes least is asked first; among equals what is worth most stands first already.
+    let order: Vec<String> = offers.iter().map(|o| o.change.clone()).collect();
+    offers.sort_by_key(|o| o.edits.len());
+    for offer in offers {
+        if !kept.iter().any(|other| no_worse(other, &offer)) {
+            kept.push(offer);
+        }
+    }
+    kept.sort_by_key(|o| order.iter().position(|change| *change == o.change));
+    kept.truncate(OFFERED);
+    kept
 }
 
 /// The rig with a candidate's bank, worked through.
@@ -131,4 +152,40 @@ fn standing(study: &Study) -> Option<Standing> {
         }
     }
     Some(Standing { copper, spread_percent })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Better, distinct};
+    use crate::units::Length;
+
+    fn offer(change: &str, copper_m: f64, spread_percent: f64, edits: usize) -> Better {
+        Better {
+            change: change.to_owned(),
+            gains: String::new(),
+            copper: Length::m(copper_m),
+            spread_percent,
+            edits: vec![(String::new(), String::new()); edits],
+        }
+    }
+
+    #[test]
+    fn equal_offers_are_one_and_the_least_work_is_kept() {
+        // The first two differ by 5 mm and 0.1 %: one offer, the one with two edits. The last has more
+        // to change and gains no more than it.
+        let offers = vec![
+            offer("move all", 2.000, 3.0, 12),
+            offer("turn two", 2.005, 3.1, 2),
+            offer("take off elsewhere", 2.4, 0.2, 1),
+            offer("turn four", 2.1, 3.1, 4),
+        ];
+        let kept: Vec<String> = distinct(offers).into_iter().map(|o| o.change).collect();
+        assert_eq!(kept, ["turn two", "take off elsewhere"], "distinct, in the order of worth");
+    }
+
+    #[test]
+    fn more_work_stays_when_it_gains_more() {
+        let offers = vec![offer("move all", 1.5, 0.0, 12), offer("turn two", 2.0, 0.0, 2)];
+        assert_eq!(distinct(offers).len(), 2, "half a metre is a gain");
+    }
 }

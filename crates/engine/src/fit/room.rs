@@ -75,6 +75,7 @@ impl Room {
         clashes.extend(judging.service());
         clashes.extend(judging.lift_room());
         clashes.extend(judging.drain());
+        clashes.extend(judging.lid_and_lock());
         let lifts = layout.plan.blocks.iter().filter_map(|block| lift(layout, block)).collect();
         let boxed = design.enclosure.is_some() && !layout.plan.blocks.is_empty();
         let asked = if boxed { judging.asked() } else { Vec::new() };
@@ -302,7 +303,33 @@ impl Judging<'_> {
         Clash::new(ClashKind::NoLiftRoom, &part, None, tallest.height - headroom).if_missing()
     }
 
+    fn flooded(&self) -> bool {
+        self.plan.blocks.iter().any(|b| b.flooded)
+    }
+
+    /// A lid without a lock, and one that has no height to swing up: upright it is as high as the box
+    /// is deep from hinge to free edge.
+    fn lid_and_lock(&self) -> Vec<Clash> {
+        let lid = self.enclosure.lid != Some(false);
+        let open = lid && self.enclosure.lock == Some(false);
+        let unlocked = open.then(|| Clash::new(ClashKind::NoLock, "lid", None, Length::ZERO));
+        let outside = self.outside();
+        let reach = self.enclosure.lid_hinge.and_then(|hinge| match hinge {
+            Hinge::Far | Hinge::Near => Some(outside.far - outside.near),
+            Hinge::Left | Hinge::Right => Some(outside.right - outside.left),
+            Hinge::LiftsOff => None,
+        });
+        let low = reach.zip(self.enclosure.headroom).filter(|_| lid).and_then(|(reach, free)| {
+            let by = Length::mm(reach) - free;
+            Clash::new(ClashKind::LidMeetsCeiling, "lid", None, by).if_missing()
+        });
+        unlocked.into_iter().chain(low).collect()
+    }
+
     fn drain(&self) -> Option<Clash> {
+        if self.enclosure.drain == Some(false) && self.flooded() {
+            return Some(Clash::new(ClashKind::NoDrain, "box", None, Length::ZERO));
+        }
         let stands = self.enclosure.drain_height?;
         Clash::new(ClashKind::DrainTooHigh, "box", None, stands).if_missing()
     }
@@ -310,11 +337,12 @@ impl Judging<'_> {
     /// What the file does not say and that decides about room.
     fn asked(&self) -> Vec<Assumed> {
         let e = self.enclosure;
-        let flooded = self.plan.blocks.iter().any(|b| b.flooded);
+        let flooded = self.flooded();
         let questions = [
             (e.lid_hinge.is_none() && e.lid != Some(false), &HINGE),
             (e.headroom.is_none(), &HEADROOM),
             (e.drain.is_none() && flooded, &DRAIN),
+            (e.drain == Some(true) && e.drain_height.is_none() && flooded, &DRAIN_RIM),
             (e.lock.is_none() && e.lid != Some(false), &LOCK),
         ];
         questions
@@ -351,6 +379,12 @@ const DRAIN: Question = [
     "not said whether the box has a drain",
     "Look for a hole at the lowest point of the floor; pour a cup of water in and see where it stays.",
     "Water and acid that stay in the box eat its floor and the bolts through it.",
+];
+const DRAIN_RIM: Question = [
+    "box.drain_height",
+    "not said how high the rim of the drain stands over the lowest point of the floor",
+    "Pour a cup of water in; what stays is as deep as the rim is high: measure it.",
+    "A drain that stands above the dimple leaves acid water on the floor and round the bolts.",
 ];
 const LOCK: Question = [
     "box.lock",

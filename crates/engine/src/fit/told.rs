@@ -65,7 +65,10 @@ const fn severity(kind: ClashKind) -> Severity {
         | ClashKind::DividerTooThick
         | ClashKind::NoServiceRoom
         | ClashKind::NoLiftRoom
-        | ClashKind::DrainTooHigh => Severity::Fix,
+        | ClashKind::DrainTooHigh
+        | ClashKind::NoDrain
+        | ClashKind::LidMeetsCeiling => Severity::Fix,
+        ClashKind::NoLock => Severity::Note,
     }
 }
 
@@ -79,7 +82,11 @@ fn path(clash: &Clash) -> String {
         ClashKind::LinerTooThick => "box.liner".to_owned(),
         ClashKind::DividerTooThick => "box.divider".to_owned(),
         ClashKind::LidStrikes => "box.lid_hinge".to_owned(),
-        ClashKind::NoServiceRoom | ClashKind::NoLiftRoom => "box.headroom".to_owned(),
+        ClashKind::NoServiceRoom | ClashKind::NoLiftRoom | ClashKind::LidMeetsCeiling => {
+            "box.headroom".to_owned()
+        }
+        ClashKind::NoDrain => "box.drain".to_owned(),
+        ClashKind::NoLock => "box.lock".to_owned(),
         ClashKind::DrainTooHigh => "box.drain_height".to_owned(),
         ClashKind::ThroughWall | ClashKind::Overlap => format!("bank.{part}.at"),
         ClashKind::PostOffCase => format!("block.{part}"),
@@ -216,6 +223,25 @@ fn smaller_words(clash: &Clash, by: &str) -> (String, String) {
             format!("Block {part} does not come out upwards: {by} of height are missing."),
             "Make one side of the box come off, or move what hangs above it.".to_owned(),
         ),
+        ClashKind::NoDrain => (
+            "The box has no drain: water and acid stay on its floor.".to_owned(),
+            "Drill a drain through the lowest point of floor and liner, with its rim no higher than \
+             the floor there."
+                .to_owned(),
+        ),
+        ClashKind::NoLock => (
+            "The lid has no lock.".to_owned(),
+            "Fit a hasp and a padlock that opens without a tool in a hurry, its key where you can \
+             reach it."
+                .to_owned(),
+        ),
+        ClashKind::LidMeetsCeiling => (
+            format!(
+                "The lid meets what hangs above the box before it stands upright: {by} of height are \
+                 missing."
+            ),
+            "Hinge the lid at a shorter side, let it lift off, or make the box slide out.".to_owned(),
+        ),
         _ => (
             format!(
                 "The drain stands {by} above the lowest point of the floor: water stays there."
@@ -243,7 +269,11 @@ const fn why(kind: ClashKind) -> &'static str {
             "A cable bent too tightly breaks its strands and pulls its lug off the post."
         }
         ClashKind::NoLiftRoom => "The block at the back fails too, one day.",
-        ClashKind::DrainTooHigh => "Bolts and floor rust where acid water stands.",
+        ClashKind::NoLock => "Blocks are stolen, and children open lids.",
+        ClashKind::LidMeetsCeiling => "A lid that does not stay open falls on hands and posts.",
+        ClashKind::DrainTooHigh | ClashKind::NoDrain => {
+            "Bolts and floor rust where acid water stands."
+        }
         _ => "What does not fit on paper will not fit on the day.",
     }
 }

@@ -45,6 +45,12 @@ pub enum ClashKind {
     NoLiftRoom,
     /// Water stays in the box: its drain stands above the lowest point of the floor.
     DrainTooHigh,
+    /// No drain at all under flooded blocks.
+    NoDrain,
+    /// The lid has no lock.
+    NoLock,
+    /// What hangs above the box lets the hinged lid open only part of the way.
+    LidMeetsCeiling,
 }
 
 /// Something that does not fit, and by how much.

@@ -2,6 +2,7 @@
 
 use super::bank::{BankModel, step};
 use super::chain::{Chain, Feed, Phase, Source};
+use super::frost::Acid;
 use super::handbook::{HandbookAnswer, SizingAsk, handbook};
 use super::hour::Hour;
 use super::more;
@@ -23,7 +24,6 @@ use crate::model::load::Trip;
 use crate::model::rig::Place;
 use crate::study::Study;
 use crate::tables::Tables;
-use crate::tables::battery::GravityBand;
 use crate::tables::charging::Stage;
 use crate::tables::climate::{Climate, MONTHS};
 
@@ -130,6 +130,8 @@ pub struct Parked {
     pub freeze_warning_c: f64,
     /// Temperature at which the electrolyte freezes at the floor; `None` where it does not [C].
     pub freezes_at_floor_c: Option<f64>,
+    /// Its blocks are flooded; others are held to that acid.
+    pub flooded: bool,
 }
 
 /// The whole answer.
@@ -537,22 +539,14 @@ impl Work<'_> {
     fn parked(&self, base: &Variant) -> Parked {
         let drain = StorageDrain::of(self.study, self.tables);
         let days = |off: bool| drain.days_to(base.bank.traits.rated_ah, 1.0 - base.floor, off);
-        let freezes = self
-            .tables
-            .battery
-            .gravity()
-            .first()
-            .filter(|_| base.bank.traits.loses_water)
-            .and_then(|(_, bands)| {
-                let away = |band: &&GravityBand| (band.charge_percent / 100.0 - base.floor).abs();
-                let row = bands.iter().min_by(|a, b| away(a).total_cmp(&away(b)))?;
-                self.tables.battery.freezing_point(row.low)
-            });
+        let lead = self.study.facts.blocks.iter().all(|b| b.chemistry.is_lead());
+        let acid = Acid::at(self.tables, base.floor).filter(|_| lead);
         Parked {
             to_floor_on_days: days(false),
             to_floor_off_days: days(true),
             freeze_warning_c: self.site.extremes.freeze_warning_c,
-            freezes_at_floor_c: freezes.map(|t| t.value.as_celsius()),
+            flooded: self.study.facts.blocks.iter().any(|b| b.chemistry == Chemistry::Flooded),
+            freezes_at_floor_c: acid.map(|a| a.freezes.value.as_celsius()),
         }
     }
 

@@ -14,7 +14,9 @@ use crate::units::{Length, show as shown};
 pub(super) fn gains(present: &Standing, now: &Standing, units: UnitSystem) -> String {
     let cable = now.copper - present.copper;
     let by = |length: Length| shown::route(length, units);
-    let cable = if Length::ZERO < cable {
+    let cable = if by(cable.abs()) == by(Length::ZERO) {
+        "as much cable".to_owned()
+    } else if Length::ZERO < cable {
         format!("{} more cable", by(cable))
     } else {
         format!("{} less cable", by(Length::ZERO - cable))

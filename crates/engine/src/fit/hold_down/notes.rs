@@ -6,7 +6,7 @@ use crate::model::design::Design;
 use crate::model::hold::{BoxMaterial, Ground, Hold, HoldKind};
 use crate::model::rig::RigKind;
 use crate::tables::Tables;
-use crate::units::show;
+use crate::units::{Length, show};
 
 /// Every remark, what rests on memory first.
 pub(super) fn notes(design: &Design, tables: &Tables) -> Vec<String> {
@@ -53,7 +53,7 @@ fn spacing(design: &Design, set: &Hold, tables: &Tables) -> Option<String> {
         "Screws {}: at least {} from one another and from every edge of the metal, middle to \
          middle, three diameters.",
         set.part.name,
-        show::length(places.least, design.rig.units)
+        show::length(Length::mm(places.least.as_mm().ceil()), design.rig.units)
     ))
 }
 
