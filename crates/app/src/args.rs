@@ -62,6 +62,12 @@ pub(crate) enum Word {
     /// file of its own; and in the folder templates the drill and cut templates at true size: PDF for
     /// both papers, SVG and DXF. Files of an older print are overwritten.
     Book(BookArgs),
+    /// Keep the log of years: readings, water, charges, tests; what they say, and what is due.
+    ///
+    /// The log lies beside the design: my-rig.log.sqlite beside my-rig.toml. It is only ever added
+    /// to: a correction is a new entry, and undo takes back without taking out. Without a word it
+    /// shows what the log says and what is due.
+    Log(LogArgs),
     /// Explain a rule such as R14 or a word of the trade.
     ///
     /// Without a subject it lists every rule, those not yet checked included.
@@ -95,8 +101,11 @@ pub(crate) struct RigArgs {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     pub(crate) temperature: Option<String>,
     /// Print JSON with SI units in the names of the keys.
-    #[arg(long)]
+    #[arg(long, global = true)]
     pub(crate) json: bool,
+    /// Take this day for today.
+    #[arg(long, value_name = "DATE", hide = true, global = true)]
+    pub(crate) today: Option<String>,
 }
 
 /// What `check` takes.
@@ -171,6 +180,127 @@ pub(crate) struct BookArgs {
     /// The folder to write to; it is made if it is not there.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) out: PathBuf,
+}
+
+/// What `log` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LogArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+    /// What to do with the log.
+    #[command(subcommand)]
+    pub(crate) word: Option<LogWord>,
+}
+
+/// One word of `log`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum LogWord {
+    /// Add one entry in words, or many by a form that asks cell by cell.
+    ///
+    /// gravity A1.2 1.265 68 F · looked A1.2 low · water A1 120 ml · rest bank 12.72 V ·
+    /// load bank 20 A lasted 5 h · charge bank 45 Ah from charger end full ·
+    /// equalise bank 3 h 15.5 V hottest 46 C · capacity bank 9.5 A 18.2 h 10.5 V 20 C ·
+    /// joint 5.from 3.2 mV 60 A · replaced B2 · photo A1 `IMG_2041.jpg` · note "any words".
+    ///
+    /// Without words it asks for the gravity of every cell, in the order in which they lie in the
+    /// box; for a bank that has none it asks for the volts of every block. Nothing is kept before
+    /// the end.
+    Add(LogAddArgs),
+    /// Show each cell or block, what the log says of the bank, and its entries.
+    Show(LogShowArgs),
+    /// List what is due, and write it as a calendar.
+    Due(LogDueArgs),
+    /// Take in a spreadsheet of readings, or a log that was exported.
+    ///
+    /// A spreadsheet made by hand may have any headers: what each column is understood as is shown
+    /// first. The answer is remembered for the next file with the same headers, and nothing is ever
+    /// taken in twice.
+    Import(LogImportArgs),
+    /// Write the whole log as CSV, without loss.
+    Export(LogExportArgs),
+    /// Take back the last command; again, the one before it. What was taken back stays in the file.
+    Undo(LogUndoArgs),
+    /// Look through the file of the log for damage.
+    Check,
+}
+
+/// What `log add` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LogAddArgs {
+    /// The entry in words.
+    #[arg(num_args = 0.., value_name = "ENTRY", allow_negative_numbers = true)]
+    pub(crate) entry: Vec<String>,
+    /// When it was read or done, such as 2026-05-03 or "2026-05-03 18:30"; now if not given.
+    #[arg(long, value_name = "WHEN")]
+    pub(crate) when: Option<String>,
+    /// Words to keep with it.
+    #[arg(long, value_name = "WORDS")]
+    pub(crate) note: Option<String>,
+    /// It stands in place of the entry with this number.
+    #[arg(long, value_name = "NUMBER")]
+    pub(crate) correct: Option<i64>,
+    /// Read one entry a line from the standard input; each is kept, and its number printed, before
+    /// the next is read.
+    #[arg(long, conflicts_with_all = ["entry", "correct"])]
+    pub(crate) lines: bool,
+}
+
+/// What `log show` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LogShowArgs {
+    /// Only this part: bank, string A, A1, A1.2 or a joint.
+    #[arg(num_args = 0.., value_name = "PART")]
+    pub(crate) part: Vec<String>,
+    /// Only entries from this day on.
+    #[arg(long, value_name = "DATE")]
+    pub(crate) since: Option<String>,
+    /// Every entry ever made, corrected and taken back ones included.
+    #[arg(long)]
+    pub(crate) all: bool,
+}
+
+/// What `log due` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LogDueArgs {
+    /// Write a calendar file that ordinary calendars take in, and update when it is written again.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) ics: Option<PathBuf>,
+}
+
+/// What `log import` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LogImportArgs {
+    /// The CSV file.
+    pub(crate) file: PathBuf,
+    /// What a column holds, such as --map "Zelle 1=gravity A1.1"; may be repeated.
+    #[arg(long = "map", value_name = "COLUMN=MEANING")]
+    pub(crate) map: Vec<String>,
+    /// Take the columns as they are understood, without a question.
+    #[arg(long)]
+    pub(crate) yes: bool,
+    /// Take the good rows although there are bad ones.
+    #[arg(long)]
+    pub(crate) partial: bool,
+}
+
+/// What `log export` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LogExportArgs {
+    /// The file to write; without it the log is printed.
+    pub(crate) file: Option<PathBuf>,
+    /// Overwrite a file that is there.
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+/// What `log undo` takes.
+#[derive(Debug, Args)]
+pub(crate) struct LogUndoArgs {
+    /// The number of one entry; without it the whole last command is taken back.
+    pub(crate) entry: Option<i64>,
+    /// Bring back what the last undo took.
+    #[arg(long, conflicts_with = "entry")]
+    pub(crate) back: bool,
 }
 
 /// What `explain` takes.

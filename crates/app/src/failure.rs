@@ -38,6 +38,17 @@ impl Failure {
         text
     }
 
+    /// The text when the work goes on without what failed, and what that means.
+    pub(crate) fn beside(&self, means: &str) -> String {
+        let text = self.shown().replacen("error: ", "warning: ", 1);
+        format!("{text}  {means}\n")
+    }
+
+    /// What is and what to do, on one line.
+    pub(crate) fn one_line(&self) -> String {
+        format!("{} {}", self.says, self.hint).trim().to_owned()
+    }
+
     /// The same, with what the design file says wrongly above it: that is mostly the cause.
     pub(crate) fn below(mut self, faults: &str) -> Self {
         self.above.insert_str(0, faults);
@@ -218,6 +229,17 @@ impl Failure {
             _ => "Look at that part in the design: both ends of its leads, and its resistance.",
         };
         Self::new(error.to_string(), hint)
+    }
+
+    /// Something about the log; `log::trouble` and `log::words` say what.
+    pub(crate) fn log(says: String, hint: String) -> Self {
+        Self::new(says, hint)
+    }
+
+    /// An option that should be a day.
+    pub(crate) fn no_day(option: &str, text: &str) -> Self {
+        let says = format!("--{option} \"{text}\" is no day.");
+        Self::new(says, "Write the year first, such as 2026-05-03.")
     }
 
     /// A published table lacks a row.

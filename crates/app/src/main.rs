@@ -13,6 +13,7 @@ mod failure;
 mod glossary;
 mod json;
 mod terminal;
+mod log;
 mod command;
 
 use clap::Parser;

@@ -5,6 +5,8 @@ use crate::failure::Failure;
 use crate::files;
 use crate::json;
 use crate::json::FaultJson;
+use crate::log::clock::Now;
+use crate::log::store::{self, Store};
 use crate::terminal::style::Style;
 use crate::terminal::{say, warn};
 use design_file::edit::set;
@@ -12,12 +14,14 @@ use design_file::fault::{Fault, Severity};
 use design_file::read::{ReadResult, read};
 use design_file::render::{render, render_coloured};
 use engine::evidence::Evidence;
+use engine::evidence::log::Log;
 use engine::facts::Ambient;
 use engine::facts::block::reference_temperature;
 use engine::model::design::Design;
 use engine::report::Report;
 use engine::tables::Tables;
 use engine::units::parse;
+use jiff::civil::Date;
 
 /// The temperatures a bank of this kind can meet.
 const COLDEST_C: f64 = -60.0;
@@ -48,6 +52,12 @@ pub(crate) struct Rig {
 impl Rig {
     /// Reads the design that the options name.
     pub(crate) fn open(args: &RigArgs) -> Result<Self, Failure> {
+        let mut rig = Self::without_log(args)?;
+        rig.evidence = evidence(args)?;
+        Ok(rig)
+    }
+
+    fn without_log(args: &RigArgs) -> Result<Self, Failure> {
         let ambient = ambient(args)?;
         let text = files::read_text(&args.rig)?;
         let name = args.rig.display().to_string();
@@ -78,6 +88,17 @@ impl Rig {
         let tables = Tables::load().map_err(|e| Failure::table(&e))?;
         let evidence = Evidence::default();
         Ok(Self { name, design, stage, ambient, tables, evidence, faults, rendered, on_disk })
+    }
+
+    /// The same for a word that works on the log itself: whatever is wrong with the log is told by
+    /// that word, and the day is known even before the first entry.
+    pub(crate) fn open_for_log(args: &RigArgs, today: Date) -> Result<Self, Failure> {
+        let mut rig = Self::without_log(args)?;
+        let path = store::beside(&args.rig);
+        let log = Store::open(&path).and_then(|s| s.map(|s| s.log()).transpose());
+        rig.evidence.log = log.map_err(|t| t.at(&path))?.unwrap_or_default();
+        rig.evidence.today = Some(today);
+        Ok(rig)
     }
 
     /// The stage asked for, or the one being built now.
@@ -132,6 +153,24 @@ impl Rig {
         warn(&self.rendered);
         Ok(())
     }
+}
+
+/// What the log beside the design holds. Where there is no log there is no day either, so that a
+/// design by itself always says the same.
+fn evidence(args: &RigArgs) -> Result<Evidence, Failure> {
+    let path = store::beside(&args.rig);
+    let told = args.today.is_some();
+    let log = match Store::open(&path).and_then(|s| s.map(|s| s.log()).transpose()) {
+        Ok(log) => log.unwrap_or_default(),
+        Err(trouble) => {
+            // The design is good without it; what follows must say that it knows no log.
+            warn(&trouble.at(&path).beside("What follows does not know the log."));
+            Log::default()
+        }
+    };
+    let dated = told || !log.entries.is_empty();
+    let today = dated.then(|| Now::of(args.today.as_deref())).transpose()?;
+    Ok(Evidence { log, readings: Vec::new(), today: today.map(|now| now.local.date()) })
 }
 
 fn rendered(text: &str, name: &str, faults: &[Fault]) -> String {

@@ -7,6 +7,7 @@ mod leads;
 mod fit;
 pub(crate) mod nights;
 mod book;
+mod log;
 mod explain;
 mod manual;
 
@@ -26,6 +27,7 @@ pub(crate) fn run(word: &Word) -> Result<ExitCode, Failure> {
         Word::Fit(args) => fit::run(args),
         Word::Nights(args) => nights::run(args),
         Word::Book(args) => book::run(args),
+        Word::Log(args) => log::run(args),
         Word::Explain(args) => explain::run(args),
         Word::Completions { shell } => manual::completions(*shell),
         Word::Man => manual::man(),

@@ -7,6 +7,7 @@ pub(crate) mod leads;
 pub(crate) mod fit;
 pub(crate) mod nights;
 pub(crate) mod files;
+pub(crate) mod log;
 pub(crate) mod explain;
 
 use design_file::fault::Fault;
