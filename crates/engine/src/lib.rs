@@ -20,6 +20,7 @@ pub mod draws;
 pub mod sim;
 pub mod fit;
 pub mod plan;
+pub mod prove;
 pub mod care;
 pub mod checks;
 pub mod report;

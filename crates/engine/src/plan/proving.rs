@@ -76,7 +76,19 @@ impl Proving {
     /// # Errors
     /// When the network has no answer; the error names the part.
     pub fn of(job: &Job<'_>) -> Result<Self, SolveError> {
-        let test = test_load(job);
+        Self::at(job, None)
+    }
+
+    /// As [`Self::of`], under the load that was really drawn [A].
+    ///
+    /// # Errors
+    /// When the network has no answer; the error names the part.
+    pub fn at(job: &Job<'_>, drawn: Option<f64>) -> Result<Self, SolveError> {
+        let mut test = test_load(job);
+        if let Some(amps) = drawn {
+            test.test_a = amps;
+            "the load as drawn".clone_into(&mut test.why);
+        }
         let netlist = Netlist::of(job.design, job.wiring, &upright(job), job.ohms, &Fitted::ALL);
         let input = ShareInput {
             design: job.design,

@@ -1,0 +1,256 @@
+//! What every meter shows with one thing wrong, and how far that may stray: the network of each
+//! test, worked exactly, and the slope of each reading by everything that is not quite known.
+//!
+//! Nothing is judged here.
+
+use super::net::{Branch, Flow, Laid, Values};
+use super::rig::Piece;
+use super::sheet::{Item, Setup, Sheet};
+use super::{At, Test};
+use crate::study::Study;
+use crate::tables::Tables;
+use crate::units::reading::Quantity;
+
+/// The rig with one thing wrong, or nothing.
+#[derive(Clone)]
+pub(super) struct Case {
+    /// Resistances and EMFs.
+    pub(super) values: Values,
+    /// Leads that lie elsewhere or are not there: branch and where it lies.
+    pub(super) moved: Vec<(usize, Option<Branch>)>,
+    /// What is still free about the fault: how far one spread of its size moves the values.
+    pub(super) free: Vec<Free>,
+}
+
+/// A size of the fault that is not known exactly.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Free {
+    /// One spread of a branch's resistance [ohm].
+    Ohm(usize, f64),
+    /// One spread of a branch's EMF [V].
+    Emf(usize, f64),
+}
+
+impl Case {
+    /// Nothing is wrong.
+    pub(super) fn sound(sheet: &Sheet) -> Self {
+        Self { values: sheet.rig.values.clone(), moved: Vec::new(), free: Vec::new() }
+    }
+}
+
+/// Common columns after those of the branches.
+const BLOCKS_ALL: usize = 0;
+const COPPER_ALL: usize = 1;
+const CHARGE_ALL: usize = 2;
+const LIFT_ALL: usize = 3;
+const DRAWN_LOAD: usize = 4;
+const DRAWN_CHARGE: usize = 5;
+const VOLTS_ALL: usize = 6;
+const CLAMP_ALL: usize = 7;
+const CLAMP_ZERO: usize = 8;
+const COMMON: usize = 9;
+
+/// What the network cannot know, and what is asked of it.
+pub(super) struct Model<'a> {
+    pub(super) sheet: &'a Sheet,
+    /// Spread of each branch's resistance, share of it.
+    ohm_share: Vec<f64>,
+    /// How all rest volts move by one spread of charge, by block [V].
+    charge_v: Vec<f64>,
+    /// Cells of each block.
+    cells: Vec<f64>,
+}
+
+/// Predictions and how they move.
+pub(super) struct Predicted {
+    /// What each reading shows, signed as it stands.
+    pub(super) shows: Vec<f64>,
+    /// For each reading, how far one spread of each unknown moves it; empty where not asked.
+    pub(super) rows: Vec<Vec<f64>>,
+}
+
+impl<'a> Model<'a> {
+    pub(super) fn of(sheet: &'a Sheet, study: &Study, tables: &Tables) -> Self {
+        let spreads = &sheet.spreads;
+        let ohm_share = sheet
+            .rig
+            .pieces
+            .iter()
+            .map(|piece| match piece {
+                Piece::Block(_) => spreads.block_ohm,
+                Piece::Start(_) | Piece::End(_) => spreads.joint,
+                Piece::Conductor(_) => spreads.lead,
+                Piece::Device(_) => spreads.device,
+            })
+            .collect();
+        let charge_v = study
+            .facts
+            .blocks
+            .iter()
+            .map(|block| {
+                let volts = |soc: f64| {
+                    let cell = tables.battery.rest_voltage(block.chemistry.word(), soc * 100.0);
+                    cell.map_or(0.0, |c| c.value.as_volts() * f64::from(block.cells))
+                };
+                let low = (block.soc - 2.0 * spreads.charge).max(0.0);
+                ((volts(block.soc) - volts(low)) / 2.0).abs()
+            })
+            .collect();
+        let cells = study.facts.blocks.iter().map(|b| f64::from(b.cells)).collect();
+        Self { sheet, ohm_share, charge_v, cells }
+    }
+
+    /// Columns of every row.
+    pub(super) fn columns(&self, case: &Case) -> usize {
+        self.sheet.rig.branches.len() + 2 * self.sheet.rig.blocks.len() + COMMON + case.free.len()
+    }
+
+    /// The circuit of a test with this thing wrong; nothing when it is as planned.
+    fn laid(&self, setup: &Setup, case: &Case) -> Option<Laid> {
+        let there = |b: &usize| setup.branches[*b].is_some();
+        if !case.moved.iter().any(|(b, _)| there(b)) {
+            return None;
+        }
+        let mut branches = setup.branches.clone();
+        for (branch, place) in case.moved.iter().filter(|(b, _)| there(b)) {
+            branches[*branch] = *place;
+        }
+        Some(Laid::of(self.sheet.rig.points, &branches, setup.drawn, &setup.probes))
+    }
+
+    /// What each wanted reading shows; nothing for the others.
+    pub(super) fn shows(&self, case: &Case, wanted: &[bool]) -> Vec<f64> {
+        self.work(case, wanted, false).shows
+    }
+
+    /// What each wanted reading shows and how it moves.
+    pub(super) fn predict(&self, case: &Case, wanted: &[bool]) -> Predicted {
+        self.work(case, wanted, true)
+    }
+
+    fn work(&self, case: &Case, wanted: &[bool], slopes: bool) -> Predicted {
+        let items = &self.sheet.items;
+        let mut out = Predicted { shows: vec![0.0; items.len()], rows: Vec::new() };
+        if slopes {
+            out.rows = vec![Vec::new(); items.len()];
+        }
+        for (index, setup) in self.sheet.setups.iter().enumerate() {
+            let of_setup = |(place, item): (usize, &Item)| {
+                let (s, probe) = item.seen?;
+                (s == index && wanted[place]).then_some((place, probe))
+            };
+            let asked: Vec<(usize, usize)> =
+                items.iter().enumerate().filter_map(of_setup).collect();
+            if asked.is_empty() {
+                continue;
+            }
+            let own = self.laid(setup, case);
+            let laid = own.as_ref().unwrap_or(&setup.laid);
+            let flow = laid.flow(&case.values, setup.amps);
+            for (place, probe) in asked {
+                let item = &items[place];
+                let shown = item.scale * laid.shows(probe, &case.values, &flow);
+                out.shows[place] = shown;
+                if slopes {
+                    out.rows[place] =
+                        self.row(&Asked { case, setup, laid, flow: &flow, item, probe, shown });
+                }
+            }
+        }
+        out
+    }
+
+    fn row(&self, asked: &Asked<'_>) -> Vec<f64> {
+        let Asked { case, setup, laid, flow, item, probe, shown } = *asked;
+        let rig = &self.sheet.rig;
+        let spreads = &self.sheet.spreads;
+        let slope = laid.slope(probe, &case.values, flow);
+        let scale = item.scale;
+        let mut row = vec![0.0; self.columns(case)];
+        for (branch, share) in self.ohm_share.iter().enumerate() {
+            // A part is as unsure as it was planned; what is wrong with it is told apart.
+            row[branch] = scale * slope.by_ohm(branch, flow) * share * rig.values.ohm[branch];
+        }
+        let emfs = rig.branches.len();
+        let common = emfs + 2 * rig.blocks.len();
+        for (block, branch) in rig.blocks.iter().enumerate() {
+            let by_emf = scale * slope.by_emf(*branch);
+            // A reversed block strays with its own sign.
+            let turned = case.values.emf[*branch].signum();
+            row[emfs + block] = by_emf * turned * spreads.rest_v;
+            row[common + CHARGE_ALL] += by_emf * turned * self.charge_v[block];
+            row[common + BLOCKS_ALL] += row[*branch] / spreads.block_ohm * spreads.all_blocks_ohm;
+            if setup.test == Test::Charging {
+                let cells = by_emf * turned * self.cells[block];
+                row[emfs + rig.blocks.len() + block] = cells * spreads.lift_each_v;
+                row[common + LIFT_ALL] += cells * spreads.lift_v;
+            }
+        }
+        for lead in &rig.leads {
+            row[common + COPPER_ALL] += row[lead.conductor] / spreads.lead * spreads.copper;
+        }
+        let drawn = scale * slope.by_draw * setup.amps * spreads.drawn;
+        match setup.test {
+            Test::Load => row[common + DRAWN_LOAD] = drawn,
+            Test::Charging => row[common + DRAWN_CHARGE] = drawn,
+            _ => {}
+        }
+        if matches!(item.expected.at, At::Clamp(_)) {
+            row[common + CLAMP_ALL] = shown * spreads.clamp_all;
+            row[common + CLAMP_ZERO] = spreads.clamp_zero;
+        } else {
+            row[common + VOLTS_ALL] = shown * spreads.volts_all;
+        }
+        for (place, free) in case.free.iter().enumerate() {
+            row[common + COMMON + place] = scale
+                * match free {
+                    Free::Ohm(branch, spread) => slope.by_ohm(*branch, flow) * spread,
+                    Free::Emf(branch, spread) => slope.by_emf(*branch) * spread,
+                };
+        }
+        row
+    }
+
+    /// What one reading errs by itself, one spread.
+    pub(super) fn noise(&self, item: &Item, shown: f64) -> f64 {
+        let spreads = &self.sheet.spreads;
+        match item.expected.quantity {
+            Quantity::Volts => spreads.volts * (shown.abs() / 12.0).max(0.5),
+            Quantity::Millivolts => {
+                // Half a volt and more is read on the volt range.
+                let coarse = 1000.0 * spreads.volts * (shown.abs() / 12_000.0);
+                spreads.millivolts.max(coarse)
+            }
+            _ => (spreads.clamp * shown.abs()).max(0.05),
+        }
+    }
+
+    /// What every reading shows and its whole spread.
+    pub(super) fn bands(&self, case: &Case) -> (Vec<f64>, Vec<f64>) {
+        let wanted = vec![true; self.sheet.items.len()];
+        let predicted = self.predict(case, &wanted);
+        let spread = self
+            .sheet
+            .items
+            .iter()
+            .zip(predicted.shows.iter().zip(&predicted.rows))
+            .map(|(item, (shown, row))| {
+                let noise = self.noise(item, *shown);
+                (super::dense::dot(row, row) + noise * noise).sqrt()
+            })
+            .collect();
+        (predicted.shows, spread)
+    }
+}
+
+/// One reading about to be worked.
+#[derive(Clone, Copy)]
+struct Asked<'r> {
+    case: &'r Case,
+    setup: &'r Setup,
+    laid: &'r Laid,
+    flow: &'r Flow,
+    item: &'r Item,
+    probe: usize,
+    shown: f64,
+}
