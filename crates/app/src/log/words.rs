@@ -104,12 +104,11 @@ const SHAPES: [Shape; 9] = [
 pub(crate) fn entry(words: &[String], at: DateTime, parts: &Parts) -> Result<Entry, Failure> {
     let said = words.join(" ");
     let fields = fields(words).map_err(|(says, hint)| Failure::log(says, hint))?;
-    let line = format!(
-        "{} {}, {}",
-        at.date(),
-        at.time(),
-        line::of_fields(fields.iter().map(String::as_str))
-    );
+    // A line keeps line ends behind a backslash, so that a backslash itself needs one.
+    let plain = |f: &String| f.replace('\\', "\\\\").replace('\n', "\\n").replace('\r', "\\r");
+    let fields: Vec<String> = fields.iter().map(plain).collect();
+    let fields = line::of_fields(fields.iter().map(String::as_str));
+    let line = format!("{} {}, {fields}", at.date(), at.time());
     let read = log_text::entry(&line, 0).map_err(|fault| not_understood(&said, &fault))?;
     possible(read, parts)
 }
@@ -161,7 +160,8 @@ fn fields(words: &[String]) -> Result<Vec<String>, (String, String)> {
     let event = if event == "equalize" { "equalise".to_owned() } else { event };
     let (subject, mut rest) = subject(&all[1..]);
     let Some(shape) = SHAPES.iter().find(|s| s.word == event) else {
-        let tail = rest.join(" ");
+        // Free words stay as they were written, their blanks and line ends included.
+        let tail = behind(&words.join(" "), all.len() - rest.len()).to_owned();
         let subject = subject.unwrap_or_else(|| "bank".to_owned());
         return Ok(vec![subject, event, tail]);
     };
@@ -174,6 +174,13 @@ fn fields(words: &[String]) -> Result<Vec<String>, (String, String)> {
     fields.push(value(shape, &mut rest));
     keyed(shape, &rest, &mut fields)?;
     Ok(fields)
+}
+
+/// What stands behind so many words of a text.
+fn behind(text: &str, count: usize) -> &str {
+    (0..count).fold(text.trim(), |rest, _| {
+        rest.split_once(char::is_whitespace).map_or("", |(_, after)| after.trim_start())
+    })
 }
 
 /// The part at the start of some words, in the form of a line.
@@ -476,6 +483,7 @@ mod tests {
         check("joint 5.from 3.2 mV 60 A", "joint 5.from, joint, 3.2 mV, current 60 A");
         check("replaced|B2", "B2, replaced, ");
         check("photo|A1|IMG_2041.jpg", "A1, photo, IMG_2041.jpg");
+        check("note|bank|a\\new  line\nand more", "bank, note, a\\\\new  line\\nand more");
         check("note|wet lid, dried it", "bank, note, \"wet lid, dried it\"");
     }
 

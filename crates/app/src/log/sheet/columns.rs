@@ -171,6 +171,8 @@ const KINDS: [(Kind, &[&str]); 8] = [
             "fluid",
             "säuretemperatur",
             "fahrenheit",
+            "°c",
+            "°f",
             "celsius",
             "degf",
             "degc",
