@@ -3,6 +3,7 @@
 
 use crate::outside::DEMOS;
 use crate::shell::{self, Line};
+use std::fmt::Write;
 use std::time::Instant;
 
 /// Runs whose median is printed; odd, so that it is one of them.
@@ -15,6 +16,8 @@ const CHECK_MS: f64 = 25.0;
 const BOOK_MS: f64 = 300.0;
 /// Budget of 1,000 weather years of a demo, weather included, on two cores.
 const NIGHTS_MS: f64 = 300.0;
+/// Budget of a log of twenty years, shown.
+const LOG_MS: f64 = 100.0;
 /// The demo whose bank has twelve blocks.
 const TWELVE: &str = "withy-reach";
 
@@ -35,6 +38,7 @@ pub(crate) fn run() -> Result<(), String> {
         whole("nights", Some(NIGHTS_MS), &["nights", &rig, "--years", "1000"]);
         whole("book", Some(BOOK_MS), &["book", &rig, "--out", &out]);
     }
+    long_log(&program)?;
     beside_the_simulator(&program)?;
     println!(
         "\none solve of a 12-block network: `whole`, budget 20 us; all its leads routed: 2 ms;"
@@ -61,6 +65,56 @@ fn show(word: &str, demo: &str, budget_ms: Option<f64>, measured: Result<f64, St
         None => "search for better layouts included".to_owned(),
     };
     println!("{word:6} {demo:12} {ms:8.1}   {beside}");
+}
+
+/// Twenty years of monthly readings of 48 cells, shown: the first demo with eight strings.
+fn long_log(program: &str) -> Result<(), String> {
+    let failed = |what: &str, e: &dyn std::fmt::Display| format!("{what}: {e}");
+    let folder = shell::target().join("bench_log");
+    if folder.exists() {
+        std::fs::remove_dir_all(&folder).map_err(|e| failed("the old log stays", &e))?;
+    }
+    std::fs::create_dir_all(&folder).map_err(|e| failed("no folder for a log", &e))?;
+    let (rig, copy) = (folder.join("rig.toml"), folder.join("copy.csv"));
+    let demo = shell::root().join(format!("examples/{}.toml", DEMOS[0]));
+    std::fs::copy(demo, &rig).map_err(|e| failed("the demo cannot be copied", &e))?;
+    std::fs::write(&copy, long_copy()).map_err(|e| failed("no copy of a log", &e))?;
+    let (rig, copy) = (shell::word(&rig), shell::word(&copy));
+    let wide = ["log", rig.as_str(), "--set", "bank.parallel=8", "--today", "2026-01-15"];
+    let with = |words: &[&str]| -> Vec<String> {
+        wide.iter().chain(words).map(|w| (*w).to_owned()).collect()
+    };
+    let words = |all: &[String]| -> Result<f64, String> {
+        let all: Vec<&str> = all.iter().map(String::as_str).collect();
+        median_ms(program, &all)
+    };
+    let import: Vec<String> = with(&["import", &copy]);
+    let import: Vec<&str> = import.iter().map(String::as_str).collect();
+    if Line::new(program, &import).silent_code()? != Some(0) {
+        return Err("the log of the bench cannot be taken in".to_owned());
+    }
+    show("log", "20 y, 48 c", Some(LOG_MS), words(&with(&["show"])));
+    Ok(())
+}
+
+/// A log without marks: each cell once a month, its gravity on a slow course and a small wobble.
+fn long_copy() -> String {
+    let mut text = String::from("number,mark,corrects,when,part,what,value,more\n");
+    for (month, year) in (2006..2026).flat_map(|year| (1..=12).map(move |month| (month, year))) {
+        for (at, string) in ('A'..='H').enumerate() {
+            for (place, cell) in (1..=2).flat_map(|place| (1..=3).map(move |cell| (place, cell))) {
+                let wobble = (at * 7 + place * 5 + cell * 3 + month * 11 + year) % 9;
+                let points = 1265 - (year - 2006) + wobble - 4;
+                let _ = writeln!(
+                    text,
+                    ",,,{year}-{month:02}-01 09:00,{string}{place}.{cell},gravity,1.{:03},fluid {} C",
+                    points - 1000,
+                    10 + month
+                );
+            }
+        }
+    }
+    text
 }
 
 /// Our own answer for a bank of twelve blocks, and the simulator's for the same deck.

@@ -254,15 +254,7 @@ fn write_users(page: &mut String, users: &[&File], key: &str) {
 fn commands_page() -> Result<String, String> {
     shell::cargo(&["build", "--quiet", "--package", "bankwright"])?;
     let main = help(&["--help"])?;
-    let words: Vec<&str> = main
-        .lines()
-        .skip_while(|l| l.trim() != "Commands:")
-        .skip(1)
-        .take_while(|l| !l.trim().is_empty())
-        .filter(|l| l.starts_with("  ") && !l.starts_with("   "))
-        .filter_map(|l| l.split_whitespace().next())
-        .filter(|word| *word != "help")
-        .collect();
+    let words = words_of(&main);
     if words.is_empty() {
         return Err("the help of bankwright lists no words".to_owned());
     }
@@ -270,8 +262,24 @@ fn commands_page() -> Result<String, String> {
     for word in words {
         let text = help(&[word, "--help"])?;
         let _ = write!(page, "\n## {word}\n\n```text\n{}\n```\n", text.trim_end());
+        for inner in words_of(&text) {
+            let text = help(&[word, "RIG", inner, "--help"])?;
+            let _ = write!(page, "\n### {word} {inner}\n\n```text\n{}\n```\n", text.trim_end());
+        }
     }
     Ok(page)
+}
+
+/// The words that a help lists.
+fn words_of(help: &str) -> Vec<&str> {
+    help.lines()
+        .skip_while(|l| l.trim() != "Commands:")
+        .skip(1)
+        .take_while(|l| !l.trim().is_empty())
+        .filter(|l| l.starts_with("  ") && !l.starts_with("   "))
+        .filter_map(|l| l.split_whitespace().next())
+        .filter(|word| *word != "help")
+        .collect()
 }
 
 /// What the program prints, at a width that no window changes.

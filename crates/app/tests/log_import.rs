@@ -110,6 +110,17 @@ fn a_changed_copy_is_refused_by_line_and_a_row_without_mark_is_new() {
     let ran = log(&folder, &["import", "copy.csv"]);
     assert_eq!(ran.code, 2, "{}", ran.out);
     assert!(ran.err.contains("line 5") && ran.err.contains("--correct"), "{}", ran.err);
+    // One of two that say the same, alone, keeps its own mark; a correction without what it corrects
+    // is refused.
+    let rows: Vec<&str> = copy.lines().collect();
+    let other = rig();
+    write(&other, "part.csv", format!("{}\n{}\n", rows[0], rows[3]));
+    well(&other, &["import", "part.csv"]);
+    let said = well(&other, &["import", "part.csv"]);
+    assert!(said.contains("Nothing new: all 1"), "{said}");
+    write(&other, "part.csv", format!("{}\n{}\n", rows[0], rows[14]));
+    let ran = log(&other, &["import", "part.csv"]);
+    assert!(ran.code == 2 && ran.err.contains("neither in the file nor"), "{}", ran.err);
     let mut more = copy.clone();
     more.push_str(",,,2026-05-30 09:00,A1.3,gravity,1.255,fluid 20 C\n");
     more.push_str(",,,2026-05-30 09:00,A1.3,gravty,1.255\n");

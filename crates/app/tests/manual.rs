@@ -6,7 +6,7 @@ mod bankwright;
 use bankwright::run;
 use expect_test::expect_file;
 
-const WORDS: [&str; 7] = ["start", "check", "share", "leads", "fit", "book", "explain"];
+const WORDS: [&str; 8] = ["start", "check", "share", "leads", "fit", "book", "explain", "log"];
 
 #[test]
 fn every_word_is_listed_and_has_help() {

@@ -3,7 +3,7 @@
 use crate::args::CommandLine;
 use crate::failure::Failure;
 use crate::terminal::say;
-use clap::CommandFactory;
+use clap::{Command, CommandFactory};
 use clap_complete::Shell;
 use clap_mangen::Man;
 use std::io::Write;
@@ -26,19 +26,28 @@ pub(crate) fn man() -> Result<ExitCode, Failure> {
     text.push_str(&part(|w| page.render_synopsis_section(w))?);
     text.push_str(&part(|w| page.render_description_section(w))?);
     for word in command.get_subcommands().filter(|w| !w.is_hide_set()) {
-        let name = word.get_name().to_uppercase();
-        let page = Man::new(word.clone());
-        let about = part(|w| page.render_description_section(w))?;
-        text.push_str(&about.replace(".SH DESCRIPTION", &format!(".SH {name}")));
-        let usage = part(|w| page.render_synopsis_section(w))?;
-        text.push_str(&usage.replace(".SH SYNOPSIS", ".PP"));
-        let options = part(|w| page.render_options_section(w))?;
-        text.push_str(&options.replace(".SH OPTIONS\n", ""));
+        text.push_str(&section(word, &word.get_name().to_uppercase())?);
+        for inner in word.get_subcommands().filter(|w| !w.is_hide_set() && w.get_name() != "help") {
+            let name = format!("{} {}", word.get_name(), inner.get_name()).to_uppercase();
+            text.push_str(&section(inner, &name)?);
+        }
     }
     let common = part(|w| page.render_extra_section(w))?;
     text.push_str(&common.replace(".SH EXTRA", ".SH EXIT STATUS"));
     say(&text)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// The section of one word.
+fn section(word: &Command, name: &str) -> Result<String, Failure> {
+    let page = Man::new(word.clone());
+    let about = part(|w| page.render_description_section(w))?;
+    let usage = part(|w| page.render_synopsis_section(w))?;
+    let options = part(|w| page.render_options_section(w))?;
+    let mut text = about.replace(".SH DESCRIPTION", &format!(".SH {name}"));
+    text.push_str(&usage.replace(".SH SYNOPSIS", ".PP"));
+    text.push_str(&options.replace(".SH OPTIONS\n", ""));
+    Ok(text)
 }
 
 /// One part of the page, without the lines that define an apostrophe anew each time.

@@ -241,7 +241,7 @@ mod tests {
 
     #[test]
     fn a_strict_parser_takes_it_and_everything_needed_is_there() {
-        let long = "Look at the fluid of every cell, top up with distilled water; never before the charge, \
+        let long = "Look at the fluid of every cell, top it up; never before the charge, \
                     unless plates stand bare: then just over them";
         let text = made(&[], "2026-05-03", &[due("water.bank", long, date(2026, 6, 1))]).text;
         let calendar = parsed(&text);

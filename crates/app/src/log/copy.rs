@@ -13,6 +13,9 @@ pub(crate) const HEADER: &str = "number,mark,corrects,when,part,what,value,more"
 /// Columns before those of the line.
 const OWN: usize = 3;
 
+/// Most entries of one log that say exactly the same.
+const SAME: u32 = 10_000;
+
 /// Every entry as CSV.
 pub(crate) fn text(all: &[Stored]) -> String {
     let marks: BTreeMap<i64, &str> = all.iter().map(|s| (s.entry.id, s.mark.as_str())).collect();
@@ -80,8 +83,9 @@ fn copied(record: &csv::StringRecord) -> Result<Option<Copied>, String> {
     let said = |text: &str| (!text.trim().is_empty()).then(|| text.trim().to_owned());
     let corrects = said(corrects);
     let line = line::of(&entry);
-    let fits =
-        |mark: &str| (0..100).any(|same| super::mark::of(&line, corrects.as_deref(), same) == mark);
+    let fits = |mark: &str| {
+        (0..SAME).any(|same| super::mark::of(&line, corrects.as_deref(), same) == mark)
+    };
     match said(mark) {
         // A row added by hand has no mark yet.
         None => Ok(Some(Copied {

@@ -156,13 +156,15 @@ impl Store {
                 continue;
             }
             let mut entry = copy.entry.clone();
-            entry.corrects =
-                copy.corrects.as_deref().map(|m| id_of(&work, m)).transpose()?.flatten();
+            if let Some(earlier) = &copy.corrects {
+                let found = id_of(&work, earlier)?;
+                entry.corrects = Some(found.ok_or_else(|| Trouble::Orphan(line::of(&entry)))?);
+            }
             let command = match number {
                 Some(number) => number,
                 None => *number.insert(command(&work, word, made)?),
             };
-            added.ids.push(put(&work, command, &entry)?);
+            added.ids.push(put_as(&work, command, &entry, &copy.mark)?);
         }
         work.commit()?;
         Ok(added)
@@ -423,12 +425,16 @@ fn put(work: &Transaction<'_>, command: i64, entry: &Entry) -> Result<i64, Troub
             Some(found.ok_or(Trouble::NoEntry(id))?)
         }
     };
-    let line = line::of(entry);
-    let mark = schema::free_mark(work, "entry", &line, earlier.as_deref())?;
+    let mark = schema::free_mark(work, "entry", &line::of(entry), earlier.as_deref())?;
+    put_as(work, command, entry, &mark)
+}
+
+/// Puts an entry in under a mark that nobody has.
+fn put_as(work: &Transaction<'_>, command: i64, entry: &Entry, mark: &str) -> Result<i64, Trouble> {
     let mut put = work.prepare_cached(
         "INSERT INTO entry (mark, command, line, corrects) VALUES (?1, ?2, ?3, ?4)",
     )?;
-    put.execute(params![mark, command, line, entry.corrects])?;
+    put.execute(params![mark, command, line::of(entry), entry.corrects])?;
     Ok(work.last_insert_rowid())
 }
 

@@ -18,6 +18,8 @@ pub(crate) enum Trouble {
     Broken(String),
     /// Another program kept it to itself for too long.
     Busy,
+    /// A copy corrects something that is neither in it nor in the log.
+    Orphan(String),
     /// An entry is to be corrected that is not there.
     NoEntry(i64),
 }
@@ -69,6 +71,15 @@ impl Trouble {
             Self::Busy => (
                 format!("The log {name} is in use by another program for too long. {kept}"),
                 "Close the other program, then try again.".to_owned(),
+            ),
+            Self::Orphan(line) => (
+                format!(
+                    "\"{line}\" corrects an entry that is neither in the file nor in the log {name}. \
+                     {kept}"
+                ),
+                "Take in the whole export, or clear the row's fields mark and corrects to add it \
+                 as a new entry."
+                    .to_owned(),
             ),
             Self::NoEntry(id) => (
                 format!("The log {name} has no entry {id}. {kept}"),

@@ -337,7 +337,7 @@ fn listed(job: &Job<'_>, choice: &Choice) -> String {
     let standing: BTreeSet<i64> = job.rig.evidence.log.standing().iter().map(|e| e.id).collect();
     let mut text = String::new();
     if 0 < skipped {
-        text.push_str(&format!("  {skipped} earlier ones: --all, --since 2026-01-01, or a part\n"));
+        text.push_str(&format!("  {skipped} earlier ones: --since DATE or a part shows them, --all everything ever kept\n"));
     }
     for entry in chosen.iter().skip(skipped) {
         let gone = if standing.contains(&entry.id) { "" } else { "  (no longer stands)" };
