@@ -68,6 +68,12 @@ pub(crate) enum Word {
     /// to: a correction is a new entry, and undo takes back without taking out. Without a word it
     /// shows what the log says and what is due.
     Log(LogArgs),
+    /// Open the plan on the screen, to take hold of.
+    ///
+    /// Serves one page on this machine only, prints its address as the first line and opens the
+    /// browser. The address works once. Stop it with Ctrl-C; work that was not saved lies beside the
+    /// design and is offered again.
+    Open(OpenArgs),
     /// Explain a rule such as R14 or a word of the trade.
     ///
     /// Without a subject it lists every rule, those not yet checked included.
@@ -301,6 +307,20 @@ pub(crate) struct LogUndoArgs {
     /// Bring back what the last undo took.
     #[arg(long, conflicts_with = "entry")]
     pub(crate) back: bool,
+/// What `open` takes.
+#[derive(Debug, Args)]
+pub(crate) struct OpenArgs {
+    /// The design file; without one the page offers the demos and a new one from what you own.
+    pub(crate) rig: Option<PathBuf>,
+    /// The port on 127.0.0.1; a free one if not given.
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    pub(crate) port: u16,
+    /// Print the address and leave the browser alone.
+    #[arg(long)]
+    pub(crate) no_browser: bool,
+    /// Write nothing at all.
+    #[arg(long)]
+    pub(crate) read_only: bool,
 }
 
 /// What `explain` takes.

@@ -8,6 +8,9 @@ use std::path::Path;
 /// Exit code when the input cannot be used.
 pub(crate) const BAD_INPUT: u8 = 2;
 
+/// How the message about a file that is there already ends.
+const STAYS: &str = "is there already and stays as it is.";
+
 /// Why a word could not do its work, ready to print.
 #[derive(Debug)]
 pub(crate) struct Failure {
@@ -81,9 +84,41 @@ impl Failure {
         Self::new(says, "Choose a folder that is there and that you may write to.")
     }
 
+    /// The page cannot be served.
+    pub(crate) fn not_served(error: &std::io::Error) -> Self {
+        let says = match error.kind() {
+            std::io::ErrorKind::AddrInUse => {
+                "The page cannot be served: another program has that port.".to_owned()
+            }
+            _ => format!("The page cannot be served: {}.", in_words(error)),
+        };
+        Self::new(says, "Leave --port out, and a free one is taken.")
+    }
+
+    /// The system gave no random bytes for the key of the page.
+    pub(crate) fn no_secret(error: &str) -> Self {
+        Self::new(format!("The system gave no random bytes for the page's key: {error}."), "")
+    }
+
+    /// Nothing is written, as was asked.
+    pub(crate) fn only_read(path: &Path) -> Self {
+        let says = format!("{} was opened to be read only.", path.display());
+        Self::new(says, "Start `bankwright open` without --read-only to save.")
+    }
+
+    /// Whether it is that the file is there already.
+    pub(crate) fn is_already_there(&self) -> bool {
+        self.says.ends_with(STAYS)
+    }
+
+    /// What is and what to do, as one line for the page.
+    pub(crate) fn one_line(&self) -> String {
+        format!("{} {}", self.says, self.hint).trim_end().to_owned()
+    }
+
     /// The file to be written is there already.
     pub(crate) fn already_there(path: &Path) -> Self {
-        let says = format!("{} is there already and stays as it is.", path.display());
+        let says = format!("{} {STAYS}", path.display());
         Self::new(says, "Give another name, or add --force to overwrite it.")
     }
 

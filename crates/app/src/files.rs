@@ -13,6 +13,40 @@ pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
     Ok(text.strip_prefix('\u{feff}').map_or(text.clone(), str::to_owned))
 }
 
+/// Reads a text file with every byte that is in it, so that it can be written back as it was.
+pub(crate) fn read_as_it_is(path: &Path) -> Result<String, Failure> {
+    fs::read_to_string(path).map_err(|e| Failure::unreadable(path, &e))
+}
+
+/// The folder that the program was started in.
+pub(crate) fn here() -> Result<std::path::PathBuf, Failure> {
+    std::env::current_dir().map_err(|e| Failure::unreadable(Path::new("."), &e))
+}
+
+/// Takes a file away; one that is not there is away already.
+pub(crate) fn remove(path: &Path) -> Result<(), Failure> {
+    match fs::remove_file(path) {
+        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(Failure::unwritable(path, &e)),
+        Ok(()) | Err(_) => Ok(()),
+    }
+}
+
+/// Writes a file whole or not at all, over the one that is there and with its rights, and waits until
+/// the disk has it: neither a crash nor a power cut loses both the old text and the new.
+pub(crate) fn write_through(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let failed = |e: &std::io::Error| Failure::unwritable(path, e);
+    let folder = path.parent().unwrap_or_else(|| Path::new("."));
+    let mut file = NamedTempFile::new_in(folder).map_err(|e| failed(&e))?;
+    file.write_all(bytes).map_err(|e| failed(&e))?;
+    match fs::metadata(path) {
+        Ok(there) => file.as_file().set_permissions(there.permissions()),
+        Err(_) => allow_readers(&file),
+    }
+    .map_err(|e| failed(&e))?;
+    file.as_file().sync_all().map_err(|e| failed(&e))?;
+    file.persist(path).map(drop).map_err(|e| failed(&e.error))
+}
+
 /// Makes a folder, and those above it, where it is not there yet.
 pub(crate) fn make_folder(path: &Path) -> Result<(), Failure> {
     fs::create_dir_all(path).map_err(|e| Failure::unwritable(path, &e))

@@ -14,6 +14,7 @@ mod glossary;
 mod json;
 mod terminal;
 mod log;
+mod web;
 mod command;
 
 use clap::Parser;

@@ -1,6 +1,7 @@
 //! Scenes as SVG text: the same scene gives the same bytes on every system.
 
 use crate::geometry::{Step, outline};
+use crate::pictures::Setting as Sheet;
 use crate::scene::{
     Anchor, Arc, Circle, Dash, Fill, Group, Item, Label, Path, Rect, Scene, Stroke,
 };
@@ -15,6 +16,9 @@ pub enum Setting {
     Inline,
     /// A file of its own, which carries the face in itself.
     Standalone,
+    /// On a page that can be taken hold of: its size in screen pixels, and every part that has a name
+    /// of its own can be reached by the keyboard and is announced as a button.
+    Held,
 }
 
 /// The picture as SVG. One unit is one millimetre on paper.
@@ -26,6 +30,11 @@ pub fn svg(scene: &Scene, setting: Setting) -> String {
     let size = match setting {
         Setting::Inline => String::new(),
         Setting::Standalone => format!(" width=\"{w}mm\" height=\"{h}mm\""),
+        Setting::Held => format!(
+            " width=\"{}\" height=\"{}\"",
+            number(scene.width * Sheet::PIXELS_PER_MM),
+            number(scene.height * Sheet::PIXELS_PER_MM)
+        ),
     };
     let scale = scene.view.map_or(String::new(), |v| {
         let (x, y) = (number(v.origin.x), number(v.origin.y));
@@ -47,8 +56,9 @@ pub fn svg(scene: &Scene, setting: Setting) -> String {
         put(&mut out, format_args!("<style>{}</style>\n", font_face_css()));
     }
     hatches(&mut out, scene);
+    let pen = Pen { scene: &scene.id, held: setting == Setting::Held };
     for item in &scene.items {
-        write_item(&mut out, &scene.id, item);
+        write_item(&mut out, pen, item);
     }
     out.push_str("</svg>\n");
     out
@@ -139,22 +149,31 @@ fn hatch_id(scene: &str, tone: Tone, apart: &str) -> String {
     format!("{}-hatch-{}-{}", escaped(scene), tone.name(), apart.replace('.', "_"))
 }
 
+/// What every mark of a picture is written with.
+#[derive(Clone, Copy)]
+struct Pen<'a> {
+    /// The stem of every id.
+    scene: &'a str,
+    /// Parts can be taken hold of.
+    held: bool,
+}
+
 /// Groups nest a few deep and are built by our own pictures, so the call stack stays shallow.
-fn write_item(out: &mut String, scene: &str, item: &Item) {
+fn write_item(out: &mut String, pen: Pen<'_>, item: &Item) {
     match item {
-        Item::Group(group) => write_group(out, scene, group),
-        Item::Path(path) => write_path(out, scene, path),
-        Item::Circle(circle) => write_circle(out, scene, circle),
-        Item::Rect(rect) => write_rect(out, scene, rect),
+        Item::Group(group) => write_group(out, pen, group),
+        Item::Path(path) => write_path(out, pen.scene, path),
+        Item::Circle(circle) => write_circle(out, pen.scene, circle),
+        Item::Rect(rect) => write_rect(out, pen.scene, rect),
         Item::Arc(arc) => write_arc(out, arc),
         Item::Label(label) => write_label(out, label),
     }
 }
 
-fn write_group(out: &mut String, scene: &str, group: &Group) {
+fn write_group(out: &mut String, pen: Pen<'_>, group: &Group) {
     out.push_str("<g");
     if let Some(id) = &group.id {
-        put(out, format_args!(" id=\"{}-{}\"", escaped(scene), escaped(id)));
+        put(out, format_args!(" id=\"{}-{}\"", escaped(pen.scene), escaped(id)));
     }
     if let Some(class) = &group.class {
         put(out, format_args!(" class=\"{}\"", escaped(class)));
@@ -162,7 +181,9 @@ fn write_group(out: &mut String, scene: &str, group: &Group) {
     for (name, value) in &group.data {
         put(out, format_args!(" data-{}=\"{}\"", escaped(name), escaped(value)));
     }
-    if group.title.is_some() {
+    if pen.held && group.title.is_some() && !group.data.is_empty() {
+        out.push_str(" role=\"button\" tabindex=\"0\"");
+    } else if group.title.is_some() {
         // A named part is read out by its title; the signs and figures in it need not be spelled.
         out.push_str(" role=\"img\"");
     }
@@ -175,7 +196,7 @@ fn write_group(out: &mut String, scene: &str, group: &Group) {
     }
     out.push('\n');
     for item in &group.items {
-        write_item(out, scene, item);
+        write_item(out, pen, item);
     }
     out.push_str("</g>\n");
 }
@@ -375,5 +396,27 @@ mod tests {
         assert!(text.contains("A1 &lt;new&gt;"), "{text}");
         assert!(!text.contains("@font-face"), "the page brings the face");
         assert!(svg(&scene, Setting::Standalone).contains("@font-face"), "a file carries it");
+    }
+
+    #[test]
+    fn a_held_picture_offers_its_parts_to_the_keyboard() {
+        let mut block = Group::named("block-A1", "block", "Block A1");
+        block.data.push(("block".to_owned(), "A1".to_owned()));
+        let walls = Group::named("box", "box", "Battery box");
+        let scene = Scene {
+            id: "plan".to_owned(),
+            title: "Plan".to_owned(),
+            description: "One.".to_owned(),
+            width: 10.0,
+            height: 20.0,
+            view: None,
+            items: vec![walls.into(), block.into()],
+        };
+        let text = svg(&scene, Setting::Held);
+        assert!(text.contains("data-block=\"A1\" role=\"button\" tabindex=\"0\""), "{text}");
+        assert_eq!(text.matches("tabindex").count(), 1, "the box is only looked at: {text}");
+        // 10 and 20 mm at 3.4 pixels each.
+        assert!(text.contains(" width=\"34\" height=\"68\""), "{text}");
+        assert!(!svg(&scene, Setting::Inline).contains("tabindex"), "a book is not taken hold of");
     }
 }

@@ -108,7 +108,7 @@ fn details(lead: &LeadAnswer, units: UnitSystem) -> String {
 }
 
 /// Both lugs; told once where they are alike.
-fn lugs(lead: &LeadAnswer, units: UnitSystem) -> String {
+pub(crate) fn lugs(lead: &LeadAnswer, units: UnitSystem) -> String {
     let (from, to) = (lug(&lead.lug_from, units), lug(&lead.lug_to, units));
     let both = if from == to {
         format!("{from}, at both ends")
@@ -127,7 +127,7 @@ fn other(other: &OtherPractice) -> String {
     format!("{word} {size}, by {} ({})", other.governed_by, other.status.says())
 }
 
-fn fuse_words(fuse: &FuseChoice, units: UnitSystem) -> String {
+pub(crate) fn fuse_words(fuse: &FuseChoice, units: UnitSystem) -> String {
     let name =
         if fuse.id.is_empty() { "to be fitted".to_owned() } else { format!("\"{}\"", fuse.id) };
     let away = match (fuse.distance, fuse.limit) {
@@ -168,7 +168,7 @@ fn stud_words(stud: Length, units: UnitSystem) -> String {
     }
 }
 
-fn reuse(reuse: &Reuse, units: UnitSystem) -> String {
+pub(crate) fn reuse(reuse: &Reuse, units: UnitSystem) -> String {
     match reuse {
         Reuse::New => "-".to_owned(),
         Reuse::Fits { over } => format!("fits, {} over", show::length(*over, units)),
@@ -179,7 +179,7 @@ fn reuse(reuse: &Reuse, units: UnitSystem) -> String {
     }
 }
 
-fn cutting(group: &CableGroup, units: UnitSystem) -> String {
+pub(crate) fn cutting(group: &CableGroup, units: UnitSystem) -> String {
     let colour = group.colour.as_ref().map_or(String::new(), |c| format!(", {c}"));
     let head = format!("  {}{colour}", group.size);
     let plan = match &group.plan {

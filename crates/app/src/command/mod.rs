@@ -1,14 +1,15 @@
 //! One word of the command line per file.
 
-mod start;
+pub(crate) mod start;
 mod check;
 mod share;
-mod leads;
+pub(crate) mod leads;
 mod fit;
 pub(crate) mod nights;
 mod book;
 mod log;
 mod explain;
+mod open;
 mod manual;
 
 pub(crate) use check::assumed_once;
@@ -28,6 +29,7 @@ pub(crate) fn run(word: &Word) -> Result<ExitCode, Failure> {
         Word::Nights(args) => nights::run(args),
         Word::Book(args) => book::run(args),
         Word::Log(args) => log::run(args),
+        Word::Open(args) => open::run(args),
         Word::Explain(args) => explain::run(args),
         Word::Completions { shell } => manual::completions(*shell),
         Word::Man => manual::man(),

@@ -1,7 +1,7 @@
 //! `start`: a new design file from options, or from a short interview on a terminal.
 
 mod answers;
-mod interview;
+pub(crate) mod interview;
 mod text;
 
 use crate::args::StartArgs;
@@ -11,6 +11,7 @@ use crate::json;
 use crate::json::files::Files;
 use crate::terminal::say;
 use answers::{Answers, Given};
+use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 pub(crate) fn run(args: &StartArgs) -> Result<ExitCode, Failure> {
@@ -43,4 +44,20 @@ pub(crate) fn run(args: &StartArgs) -> Result<ExitCode, Failure> {
         ))?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// The text of a new design from answers by the name of their question; what is left out or empty is
+/// taken as usual.
+pub(crate) fn text_of(answers: &BTreeMap<String, String>) -> Result<String, Failure> {
+    let mut given = Given::default();
+    for question in &interview::QUESTIONS {
+        let said =
+            answers.get(question.option).map(String::as_str).filter(|a| !a.trim().is_empty());
+        if let Some(answer) = said.or(question.usual) {
+            given.put(question.option, answer);
+        } else if question.needed {
+            return Err(Failure::cannot_ask(&[question.asks.to_owned()]));
+        }
+    }
+    Ok(text::design(&Answers::of(&given)?))
 }

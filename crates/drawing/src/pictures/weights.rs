@@ -5,7 +5,7 @@ use super::canvas::{Canvas, EDGE, INK, PENCIL};
 use super::plan::measured;
 use super::{Setting, Subject};
 use crate::geometry::{Point, at};
-use crate::scene::{Anchor, Fill, Path, Scene, Stroke};
+use crate::scene::{Anchor, Fill, Group, Path, Scene, Stroke};
 use crate::style::{Tone, line};
 use crate::text::Weight as Heavy;
 use engine::fit::weight::{StageWeight, Weight};
@@ -201,9 +201,17 @@ fn the_box(picture: &WeightsPicture<'_>, canvas: &mut Canvas, way: &Way, floor: 
     let Some(enclosure) = &picture.subject.design.enclosure else { return };
     let Some(behind) = enclosure.spot.behind_ball else { return };
     let x = way.x(behind);
-    canvas.rect(at(x - 5.0, floor - 9.0), (10.0, 8.0), Some(INK), Fill::Hatch(Tone::Pencil, 1.5));
+    let begins = canvas.items.len();
+    let hatch = Fill::Hatch(Tone::Pencil, 1.5);
+    canvas.rect(at(x - 5.0, floor - 9.0), (10.0, 8.0), Some(INK), hatch);
     let words = at(x, floor - 12.5);
     canvas.strong(words, "box", Anchor::Middle, Tone::Ink);
+    // A page lets it be dragged along the rig, and must know how far a millimetre of it is on paper.
+    let mut group = Group::named("slide", "slide", "The box, to be moved along the rig");
+    group.items = canvas.items.split_off(begins);
+    group.data.push(("slide".to_owned(), "box".to_owned()));
+    group.data.push(("per-mm".to_owned(), format!("{:.6}", way.scale)));
+    canvas.put(group);
 }
 
 /// What a point carries: an arrow up from the ground, the figure, and its plate under it.

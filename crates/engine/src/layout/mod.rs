@@ -17,6 +17,7 @@ pub mod plan;
 pub mod posts;
 pub mod route;
 mod shortest;
+pub mod snap;
 pub mod solids;
 pub mod space;
 mod taut;

@@ -10,18 +10,21 @@ use std::io::{BufRead, IsTerminal};
 const TRIES: u32 = 5;
 
 /// One question.
-struct Question {
+pub(crate) struct Question {
     /// The option that answers it.
-    option: &'static str,
-    asks: &'static str,
-    how: &'static str,
+    pub(crate) option: &'static str,
+    /// What is asked.
+    pub(crate) asks: &'static str,
+    /// How to find the answer.
+    pub(crate) how: &'static str,
     /// Taken when the answer is left empty; `None` leaves it open.
-    usual: Option<&'static str>,
+    pub(crate) usual: Option<&'static str>,
     /// Nothing can be written without it.
-    needed: bool,
+    pub(crate) needed: bool,
 }
 
-const QUESTIONS: [Question; 10] = [
+/// Every question, in the order of asking.
+pub(crate) const QUESTIONS: [Question; 10] = [
     Question {
         option: "name",
         asks: "What is the rig called?",

@@ -1,0 +1,93 @@
+// Sends wishes one at a time and places the pieces that come back.
+//
+// One request is under way at most. A wish that only tries something gives way to a newer one; steps of
+// the same block made by keys are added up while they wait. An answer older than what is on the sheet is
+// dropped.
+
+const waiting = [];
+const placed = new Map();
+let seq = 0;
+let shown = 0;
+let flying = false;
+let after = () => {};
+
+// Calls back whenever pieces were placed.
+export const whenPlaced = (callback) => {
+  after = callback;
+};
+
+export function send(intent, { live = false } = {}) {
+  const last = waiting.at(-1);
+  if (last?.live) waiting.pop();
+  const step = (wish) => wish?.do === 'move' && wish.fine && wish.commit;
+  const before = waiting.at(-1)?.intent;
+  if (step(intent) && step(before) && before.block === intent.block) {
+    before.dx += intent.dx;
+    before.dy += intent.dy;
+  } else {
+    waiting.push({ intent: { ...intent }, live });
+  }
+  next();
+}
+
+async function next() {
+  if (flying || waiting.length === 0) return;
+  flying = true;
+  const { intent } = waiting.shift();
+  seq += 1;
+  try {
+    const response = await fetch('/do', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ seq, window: room(), intent }),
+    });
+    if (response.ok) place(await response.json());
+    else say(await response.text(), true);
+  } catch {
+    say('The program behind this page has stopped. Start `bankwright open` again: unsaved work is kept.', true);
+  }
+  flying = false;
+  next();
+}
+
+// The room for the plan in the window, in pixels.
+function room() {
+  const plan = document.getElementById('plan');
+  const within = (value) => Math.min(6000, Math.max(200, Math.round(value)));
+  return [within(plan.clientWidth), within(window.innerHeight * 0.8)];
+}
+
+function place(answer) {
+  if (answer.seq < shown) return;
+  shown = answer.seq;
+  const focus = keyOf(document.activeElement);
+  for (const { id, html } of answer.nodes) {
+    if (placed.get(id) === html) continue;
+    placed.set(id, html);
+    const element = document.getElementById(id);
+    const open = element.querySelector('.scroll, .picture')?.scrollLeft ?? 0;
+    element.innerHTML = html;
+    const scroll = element.querySelector('.scroll, .picture');
+    if (scroll && open) scroll.scrollLeft = open;
+  }
+  if (focus && !document.activeElement?.matches(focus)) {
+    document.querySelector(focus)?.focus({ preventScroll: true });
+  }
+  if (answer.say) say(answer.say, answer.refused);
+  after();
+}
+
+// How to find an element again after its piece was placed anew.
+export function keyOf(element) {
+  for (const name of ['key', 'block', 'post', 'lead', 'device', 'slide']) {
+    const value = element?.dataset?.[name];
+    if (value !== undefined) return `[data-${name}="${CSS.escape(value)}"]`;
+  }
+  return null;
+}
+
+export function say(words, refused = false) {
+  const place = document.getElementById('say');
+  place.textContent = words.trim();
+  place.classList.toggle('refused', refused);
+}

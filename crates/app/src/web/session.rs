@@ -1,0 +1,428 @@
+//! One design on the desk: its text, what was done to it, and how it is looked at.
+
+use super::change::{self, Changed};
+use super::intent::{Asked, Intent, Side, StripName, ThingKind};
+use super::store::{Saved, Store};
+use super::work::{Ground, Look, NoWork, Work};
+use crate::failure::Failure;
+use design_file::fault::Severity;
+use engine::evidence::Evidence;
+use engine::tables::Tables;
+use engine::units::show::UnitSystem;
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// A window as long as nobody has said how large it is [px].
+const USUAL_WINDOW: [f64; 2] = [900.0, 560.0];
+
+/// A text with the way back and forth.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Draft {
+    /// As it stands.
+    pub(super) text: String,
+    /// What it was before each change, the oldest first.
+    pub(super) past: Vec<String>,
+    /// What was undone, the last undone at the end.
+    pub(super) future: Vec<String>,
+}
+
+/// One design on the desk.
+#[derive(Debug)]
+pub(crate) struct Session {
+    pub(super) ground: Ground,
+    pub(super) store: Store,
+    /// The draft that is shown.
+    pub(super) draft: Draft,
+    /// What the draft says.
+    work: Result<Work, NoWork>,
+    /// What is tried while a finger is down, and what it says.
+    tried: Option<(String, Work)>,
+    /// The draft with every block lying where it is drawn; made once a block is taken hold of.
+    pinned: Option<String>,
+    /// The rig as it was kept to compare with.
+    pub(super) kept: Option<Draft>,
+    /// Whether the one that was kept is the one on the sheet.
+    pub(super) kept_shown: bool,
+    pub(super) look: Look,
+    pub(super) window: [f64; 2],
+    pub(super) open: BTreeSet<StripName>,
+    pub(super) month: Option<u32>,
+    /// The full nights were asked for, and nothing has changed since.
+    pub(super) full: bool,
+    pub(super) touched: Option<(ThingKind, String)>,
+    pub(super) word: Option<String>,
+    /// Work that was not saved when the design was last open.
+    pub(super) offer: Option<String>,
+    /// What somebody else wrote over the design meanwhile.
+    pub(super) theirs: Option<String>,
+    /// Paper millimetres for one of the rig, as the plan was last drawn at rest.
+    pub(super) scale: Option<f64>,
+    /// What was changed last by a key, so that a row of steps is undone at once.
+    stepped: Option<String>,
+}
+
+/// What became of a wish, in a sentence for everybody.
+pub(super) type Told = Result<String, String>;
+
+impl Session {
+    /// Opens a design file.
+    pub(crate) fn open(path: &Path, read_only: bool) -> Result<Self, Failure> {
+        let (store, offer) = Store::open(path, read_only)?;
+        Self::on(store, offer)
+    }
+
+    /// A design on the desk.
+    pub(super) fn on(store: Store, offer: Option<String>) -> Result<Self, Failure> {
+        let tables = Tables::load().map_err(|e| Failure::table(&e))?;
+        let ground = Ground { tables, evidence: Evidence::default() };
+        let look = Look { stage: None, units: None };
+        let draft = Draft { text: store.known().to_owned(), ..Draft::default() };
+        let work = Work::of(&draft.text, &look, &ground);
+        Ok(Self {
+            ground,
+            store,
+            draft,
+            work,
+            tried: None,
+            pinned: None,
+            kept: None,
+            kept_shown: false,
+            look,
+            window: USUAL_WINDOW,
+            open: BTreeSet::from([StripName::Share]),
+            month: None,
+            full: false,
+            touched: None,
+            word: None,
+            offer,
+            theirs: None,
+            scale: None,
+            stepped: None,
+        })
+    }
+
+    /// What is shown: what is tried while a finger is down, else the draft.
+    pub(super) fn shown(&self) -> Result<&Work, &NoWork> {
+        match &self.tried {
+            Some((_, work)) => Ok(work),
+            None => self.work.as_ref(),
+        }
+    }
+
+    /// Whether something is only tried.
+    pub(super) const fn is_trying(&self) -> bool {
+        self.tried.is_some()
+    }
+
+    /// Whether the draft is not what is on disk.
+    pub(super) fn is_unsaved(&self) -> bool {
+        self.draft.text != self.store.known()
+    }
+
+    /// Does what is asked, and says what became of it.
+    pub(super) fn ask(&mut self, asked: &Asked) -> Told {
+        if let Some(window) = asked.window {
+            self.window = window;
+        }
+        let intent = &asked.intent;
+        if !matches!(
+            intent,
+            Intent::Look {} | Intent::Touch { .. } | Intent::Word { .. } | Intent::Leave {}
+        ) {
+            self.full = matches!(intent, Intent::Full {});
+        }
+        let step = if let Intent::Move { block, fine: true, commit: true, .. } = intent {
+            Some(block.clone())
+        } else {
+            None
+        };
+        let told = self.done(intent, step.as_deref());
+        if !matches!(intent, Intent::Look {} | Intent::Touch { .. } | Intent::Strip { .. }) {
+            self.stepped = step;
+        }
+        told
+    }
+
+    fn done(&mut self, intent: &Intent, step: Option<&str>) -> Told {
+        match intent {
+            Intent::Look {} | Intent::Full {} => Ok(String::new()),
+            Intent::Strip { .. }
+            | Intent::Stage { .. }
+            | Intent::Units {}
+            | Intent::Month { .. }
+            | Intent::Touch { .. }
+            | Intent::Word { .. }
+            | Intent::Leave {} => self.looked(intent),
+            Intent::Undo {} => self.back(),
+            Intent::Redo {} => self.forth(),
+            Intent::Save {} => self.save(),
+            Intent::Settle { keep } => self.settle(*keep),
+            Intent::Restore { take } => self.restore(*take),
+            Intent::Copy { keep } => self.copy(*keep),
+            Intent::Swap {} => self.swap(),
+            Intent::Drop {} => {
+                self.tried = None;
+                Ok("Put back.".to_owned())
+            }
+            _ => self.edit(intent, step),
+        }
+    }
+
+    /// Another look at the same text.
+    fn looked(&mut self, intent: &Intent) -> Told {
+        match intent {
+            Intent::Strip { name, open } => {
+                if *open {
+                    self.open.insert(*name);
+                } else {
+                    self.open.remove(name);
+                }
+                return Ok(String::new());
+            }
+            Intent::Month { month } => {
+                self.month = (*month != 0).then_some(*month);
+                return Ok(String::new());
+            }
+            Intent::Touch { kind, id } => {
+                self.word = None;
+                self.touched = Some((*kind, id.clone()));
+                return Ok(String::new());
+            }
+            Intent::Word { word } => {
+                self.word = Some(word.clone());
+                return Ok(String::new());
+            }
+            Intent::Leave {} => {
+                (self.word, self.touched) = (None, None);
+                return Ok(String::new());
+            }
+            _ => {}
+        }
+        let said = match intent {
+            Intent::Stage { name } => {
+                self.look.stage = Some(name.clone());
+                self.scale = None;
+                format!("Stage {name}.")
+            }
+            _ => {
+                let shown = self.work.as_ref().map_or(UnitSystem::Metric, Work::units);
+                let (other, words) = match shown {
+                    UnitSystem::Metric => (UnitSystem::Us, "Inches and pounds."),
+                    UnitSystem::Us => (UnitSystem::Metric, "Millimetres and kilograms."),
+                };
+                self.look.units = Some(other);
+                words.to_owned()
+            }
+        };
+        self.work_anew();
+        Ok(said)
+    }
+
+    fn work_anew(&mut self) {
+        (self.tried, self.pinned) = (None, None);
+        self.work = Work::of(&self.draft.text, &self.look, &self.ground);
+    }
+
+    /// A change of the text.
+    fn edit(&mut self, intent: &Intent, step: Option<&str>) -> Told {
+        if self.offer.is_some() {
+            return Err("First say whether the work that was not saved is taken up.".to_owned());
+        }
+        if self.theirs.is_some() {
+            return Err("First say which of the two files goes on.".to_owned());
+        }
+        let (changed, commit) = self.changed(intent);
+        let text = changed.inspect_err(|_| self.tried = None)?;
+        self.take(text, commit, step)
+    }
+
+    /// The text that a wish makes, and whether it stays.
+    fn changed(&mut self, intent: &Intent) -> (Changed, bool) {
+        let Ok(work) = &self.work else {
+            let says = "The design must be understood before it can be changed.".to_owned();
+            return (Err(says), true);
+        };
+        let text = &self.draft.text;
+        if matches!(intent, Intent::Move { .. } | Intent::Turn { .. }) && self.pinned.is_none() {
+            match change::pinned(text, work) {
+                Ok(pinned) => self.pinned = Some(pinned),
+                Err(says) => return (Err(says), true),
+            }
+        }
+        let pinned = self.pinned.as_deref().unwrap_or(text);
+        match intent {
+            Intent::Move { block, dx, dy, fine, commit } => {
+                (change::moved(pinned, work, block, (*dx, *dy), *fine), *commit)
+            }
+            Intent::Turn { block } => (change::quarter(pinned, work, block), true),
+            Intent::Strings { more } => (change::strings(text, work, *more), true),
+            Intent::End { from, to, commit } => (change::end(text, work, from, to), *commit),
+            Intent::Slide { by, commit } => (change::slid(text, work, *by), *commit),
+            Intent::Size { lead, size } => (change::sized(text, work, lead, size), true),
+            Intent::Hours { load, hours } => (change::hours(text, work, load, hours), true),
+            _ => (Err("That changes nothing.".to_owned()), true),
+        }
+    }
+
+    /// Tries a text, or makes it the draft.
+    fn take(&mut self, text: String, commit: bool, step: Option<&str>) -> Told {
+        let work = match &mut self.tried {
+            // What was tried last is what is put down: it is worked through already.
+            Some((tried, _)) if *tried == text => self.tried.take().map(|(_, work)| Ok(work)),
+            _ => None,
+        };
+        let work = work.unwrap_or_else(|| Work::of(&text, &self.look, &self.ground));
+        let work = work.map_err(|no| no.says().join(" "))?;
+        if let Some(says) = self.new_fault(&work) {
+            self.tried = None;
+            return Err(says);
+        }
+        if !commit {
+            self.tried = Some((text, work));
+            return Ok(String::new());
+        }
+        self.tried = None;
+        if text == self.draft.text {
+            return Ok("As it was.".to_owned());
+        }
+        let more = step.is_some() && step == self.stepped.as_deref();
+        if !more {
+            self.draft.past.push(self.draft.text.clone());
+        }
+        self.draft.future.clear();
+        self.draft.text = text;
+        (self.work, self.pinned) = (Ok(work), None);
+        self.keep()?;
+        Ok(self.stops())
+    }
+
+    /// What a change would break in the file itself, such as a lead left without an end.
+    fn new_fault(&self, work: &Work) -> Option<String> {
+        let known = self.work.as_ref().map_or(&[][..], |w| &w.read.faults);
+        let new = work.read.faults.iter().find(|f| {
+            f.severity == Severity::Error
+                && !known.iter().any(|k| k.path == f.path && k.says == f.says)
+        });
+        new.map(|f| format!("{} {}", f.says, f.write))
+    }
+
+    /// How many things stop the work now.
+    fn stops(&self) -> String {
+        let stops = self.work.as_ref().map_or(0, |w| w.report.stops());
+        match stops {
+            0 => "Done. Nothing stops this stage.".to_owned(),
+            1 => "Done. One STOP stands.".to_owned(),
+            n => format!("Done. {n} STOP stand."),
+        }
+    }
+
+    fn keep(&self) -> Result<(), String> {
+        self.store.keep(&self.draft.text).map_err(|f| f.one_line())
+    }
+
+    fn back(&mut self) -> Told {
+        let Some(text) = self.draft.past.pop() else {
+            return Err("There is nothing to undo.".to_owned());
+        };
+        let text = std::mem::replace(&mut self.draft.text, text);
+        self.draft.future.push(text);
+        self.work_anew();
+        self.keep()?;
+        Ok(format!("Undone. {}", self.stops().trim_start_matches("Done. ")))
+    }
+
+    fn forth(&mut self) -> Told {
+        let Some(text) = self.draft.future.pop() else {
+            return Err("There is nothing to do again.".to_owned());
+        };
+        let text = std::mem::replace(&mut self.draft.text, text);
+        self.draft.past.push(text);
+        self.work_anew();
+        self.keep()?;
+        Ok(format!("Done again. {}", self.stops().trim_start_matches("Done. ")))
+    }
+
+    fn save(&mut self) -> Told {
+        if self.offer.is_some() {
+            return Err("First say whether the work that was not saved is taken up.".to_owned());
+        }
+        self.tried = None;
+        match self.store.save(&self.draft.text).map_err(|f| f.one_line())? {
+            Saved::Done => Ok(format!("Saved in {}.", self.store.file_name())),
+            Saved::Changed(theirs) => {
+                self.theirs = Some(theirs);
+                Err("Somebody else has changed the file. Nothing was written; say which goes on."
+                    .to_owned())
+            }
+        }
+    }
+
+    /// Which text goes on after somebody else changed the file; the other is laid beside it.
+    fn settle(&mut self, keep: Side) -> Told {
+        let Some(theirs) = self.theirs.clone() else {
+            return Err("There is nothing to decide.".to_owned());
+        };
+        let lay =
+            |word: &str, text: &str| self.store.lay_beside(word, text).map_err(|f| f.one_line());
+        match keep {
+            Side::Mine => {
+                let name = lay("theirs", &theirs)?;
+                self.store.accept(&theirs);
+                self.theirs = None;
+                let saved = self.save()?;
+                Ok(format!("{saved} The other text is kept in {name}."))
+            }
+            Side::Theirs => {
+                let name = lay("mine", &self.draft.text)?;
+                self.store.accept(&theirs);
+                self.theirs = None;
+                let mine = std::mem::replace(&mut self.draft.text, theirs);
+                self.draft.past.push(mine);
+                self.draft.future.clear();
+                self.work_anew();
+                self.keep()?;
+                Ok(format!("The text on disk goes on. Yours is kept in {name}."))
+            }
+        }
+    }
+
+    /// Takes up work that was not saved, or leaves it.
+    fn restore(&mut self, take: bool) -> Told {
+        let Some(unsaved) = self.offer.take() else {
+            return Err("There is no work that was not saved.".to_owned());
+        };
+        if !take {
+            self.keep()?;
+            return Ok("It is left; the file is as it was saved.".to_owned());
+        }
+        let before = std::mem::replace(&mut self.draft.text, unsaved);
+        self.draft.past.push(before);
+        self.work_anew();
+        Ok("Taken up where it was left. It is not saved yet.".to_owned())
+    }
+
+    /// Keeps the rig as it is to compare with, or ends the comparing with the one that is shown.
+    fn copy(&mut self, keep: bool) -> Told {
+        self.tried = None;
+        self.kept_shown = false;
+        if !keep {
+            self.kept = None;
+            return Ok("The one on the sheet goes on; the other is let go.".to_owned());
+        }
+        self.kept = Some(self.draft.clone());
+        Ok("Kept as it is. Change the rig as you would have it; the differences are shown."
+            .to_owned())
+    }
+
+    fn swap(&mut self) -> Told {
+        let Some(kept) = &mut self.kept else {
+            return Err("Nothing was kept to compare with.".to_owned());
+        };
+        std::mem::swap(kept, &mut self.draft);
+        self.kept_shown = !self.kept_shown;
+        self.work_anew();
+        self.keep()?;
+        let which = if self.kept_shown { "As it is." } else { "As you would have it." };
+        Ok(which.to_owned())
+    }
+}

@@ -1,0 +1,68 @@
+//! The page without a design: the demos, and a new one from what the owner has.
+
+use super::common::wish;
+use crate::command::start::interview::QUESTIONS;
+use crate::web::desk::DEMOS;
+use maud::{DOCTYPE, Markup, html};
+
+/// The page; `said` is what became of the last wish, `answers` what was answered so far.
+pub(in crate::web) fn page(folder: &str, read_only: bool) -> String {
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { "Bankwright: begin" }
+                link rel="icon" href="data:,";
+                link rel="stylesheet" href="/page.css";
+                script type="module" src="/begin.js" {}
+            }
+            body {
+                main.sheet.begin {
+                    h1 { "Where do you want to begin?" }
+                    @if read_only { p { "This page writes nothing: what you try here is gone when it is closed." } }
+                    @else { p { "A new design file is written into " b { (folder) } ". A file that is there is never overwritten." } }
+                    (demos())
+                    (questions())
+                }
+                div #say role="status" aria-live="polite" {}
+            }
+        }
+    };
+    markup.into_string()
+}
+
+fn demos() -> Markup {
+    html! {
+        section aria-labelledby="demos" {
+            h2 #demos { "With a rig to look at" }
+            p { "Everything in them is invented, prices too. Each opens as a file of its own." }
+            ul.choices {
+                @for demo in DEMOS {
+                    li { button type="button" data-do=(wish(&[("do", "demo"), ("name", demo.name)])) { (demo.title) } " " (demo.says) }
+                }
+            }
+        }
+    }
+}
+
+fn questions() -> Markup {
+    html! {
+        section aria-labelledby="own" {
+            h2 #own { "With a new one, from what you own" }
+            form #start {
+                @for question in &QUESTIONS {
+                    p.question {
+                        label for=(format!("q-{}", question.option)) { (question.asks) @if question.needed { " (needed)" } }
+                        input type="text" id=(format!("q-{}", question.option)) name=(question.option)
+                            value=(question.usual.unwrap_or("")) required[question.needed] autocomplete="off"
+                            aria-describedby=(format!("h-{}", question.option));
+                        span.small id=(format!("h-{}", question.option)) { (question.how) }
+                    }
+                }
+                button type="submit" { "Open the plan" }
+            }
+        }
+    }
+}

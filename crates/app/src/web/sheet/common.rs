@@ -1,0 +1,149 @@
+//! What every piece uses: signs, figures with their unit, plain tables, words that can be explained.
+
+use crate::glossary;
+use crate::terminal::findings;
+use drawing::pictures::Foot;
+use drawing::pictures::Setting as Paper;
+use drawing::scene::Scene;
+use drawing::svg::{Setting, svg};
+use engine::cite::{Cite, Status};
+use engine::finding::Severity;
+use engine::tables::Tables;
+use maud::{Markup, PreEscaped, html};
+
+/// Narrowest paper on which pictures are drawn: a phone held upright [mm].
+const NARROWEST_MM: f64 = 105.0;
+
+/// A finding's sign with its word: an octagon with a cross, a triangle, a ring.
+pub(super) fn sign(severity: Severity) -> Markup {
+    let shape = match severity {
+        Severity::Stop => {
+            "<path class=\"stop\" d=\"M6 1h8l5 5v8l-5 5H6l-5-5V6z\"/>\
+             <path class=\"cut\" d=\"M6.5 6.5l7 7m0-7l-7 7\"/>"
+        }
+        Severity::Fix => {
+            "<path class=\"fix\" d=\"M10 2L19 18H1z\"/><path class=\"mark\" d=\"M10 8v5m0 1.6v1.2\"/>"
+        }
+        Severity::Note => {
+            "<circle class=\"note\" cx=\"10\" cy=\"10\" r=\"8\"/>\
+             <path class=\"mark\" d=\"M10 9v5.5M10 5.4v1.4\"/>"
+        }
+    };
+    html! {
+        svg.sign viewBox="0 0 20 20" aria-hidden="true" focusable="false" { (PreEscaped(shape)) }
+        " " b.word.(severity.word().to_lowercase()) { (severity.word()) }
+    }
+}
+
+/// A figure held to its unit.
+pub(super) fn held(words: &str) -> String {
+    words.replace(' ', "\u{a0}")
+}
+
+/// What stands behind a figure that nobody could look up.
+pub(super) const fn memory(status: Status) -> &'static str {
+    match status {
+        Status::Recalled => " (from memory, not verified)",
+        Status::Practice => " (common practice, no source)",
+        Status::Read | Status::Reprint | Status::Computed => "",
+    }
+}
+
+/// Sources with their place and how they were read.
+pub(super) fn sources(cites: &[Cite], tables: &Tables) -> String {
+    findings::sources(cites, tables)
+}
+
+/// Words with a first letter made a capital.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+}
+
+/// Words of the trade that can be explained in place, where the glossary has them.
+pub(super) fn terms(words: &[&str]) -> Markup {
+    let known: Vec<&&str> = words.iter().filter(|w| !glossary::explained(w).is_empty()).collect();
+    html! {
+        @if !known.is_empty() {
+            p.terms { "Words: "
+                @for (n, word) in known.iter().enumerate() {
+                    @if n > 0 { ", " }
+                    button.term type="button" data-do=(wish(&[("do", "word"), ("word", word)])) { (word) }
+                }
+            }
+        }
+    }
+}
+
+/// A wish of texts as the script sends it.
+pub(super) fn wish(pairs: &[(&str, &str)]) -> String {
+    let mut map = serde_json::Map::new();
+    for (key, value) in pairs {
+        map.insert((*key).to_owned(), (*value).into());
+    }
+    serde_json::Value::Object(map).to_string()
+}
+
+/// A wish with one flag.
+pub(super) fn wish_flag(what: &str, flag: (&str, bool)) -> String {
+    let mut map = serde_json::Map::new();
+    map.insert("do".to_owned(), what.into());
+    map.insert(flag.0.to_owned(), flag.1.into());
+    serde_json::Value::Object(map).to_string()
+}
+
+/// A column: its head, and whether figures stand in it.
+pub(super) type Column<'a> = (&'a str, bool);
+
+/// A plain table; figures to the right.
+pub(super) fn table(caption: &str, columns: &[Column<'_>], rows: &[Vec<Markup>]) -> Markup {
+    html! {
+        div.scroll tabindex="0" role="region" aria-label=(caption) {
+            table {
+                caption.away { (caption) }
+                thead { tr {
+                    @for (head, figures) in columns {
+                        th.figure[*figures] scope="col" { (head) }
+                    }
+                } }
+                tbody {
+                    @for row in rows {
+                        tr {
+                            @for (n, cell) in row.iter().enumerate() {
+                                @let figures = columns.get(n).is_some_and(|c| c.1);
+                                @if n == 0 { th scope="row" { (cell) } }
+                                @else { td.figure[figures] { (cell) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A cell of plain words.
+pub(super) fn cell(words: &str) -> Markup {
+    html! { (words) }
+}
+
+/// The paper on which a picture finds room in the window.
+pub(super) fn paper(id: &str, window: [f64; 2], most_mm: f64) -> Paper {
+    let [width, height] = window.map(|px| px / Paper::PIXELS_PER_MM);
+    Paper {
+        id: id.to_owned(),
+        width: width.clamp(NARROWEST_MM, most_mm),
+        height: height.max(NARROWEST_MM),
+        foot: Foot::Bare,
+        scale: None,
+    }
+}
+
+/// A picture that is only looked at; wider than its room, it scrolls.
+pub(super) fn picture(scene: &Scene) -> Markup {
+    html! {
+        div.picture tabindex="0" role="region" aria-label=(scene.title) {
+            (PreEscaped(svg(scene, Setting::Held)))
+        }
+    }
+}

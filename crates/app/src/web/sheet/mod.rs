@@ -1,0 +1,132 @@
+//! The sheet: what stands on the page, piece by piece, each from what the engine says.
+//!
+//! Nothing is computed here. Every piece is made anew for every answer; the script places those that
+//! changed.
+
+mod common;
+mod head;
+mod plan;
+mod notes;
+mod thing;
+mod strips;
+mod share;
+mod leads;
+mod weights;
+mod nights;
+mod work_list;
+mod compare;
+mod asks;
+mod keys;
+mod beginning;
+
+pub(super) use beginning::page as beginning;
+
+use super::intent::StripName;
+use super::route::Node;
+use super::session::Session;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// Where the pieces stand, in the order of the page.
+const PLACES: [&str; 7] = ["head", "asks", "plan", "compare", "thing", "notes", "foot"];
+
+/// Every piece of the sheet, as it stands now.
+pub(super) fn nodes(session: &mut Session) -> Vec<Node> {
+    let plan = plan::piece(session);
+    let mut nodes: Vec<(&'static str, Markup)> = vec![
+        ("head", head::piece(session)),
+        ("asks", asks::piece(session)),
+        ("plan", plan),
+        ("compare", compare::piece(session)),
+        ("thing", thing::piece(session)),
+        ("notes", notes::piece(session)),
+        ("foot", head::title_block(session)),
+    ];
+    for (name, id, _) in strips::ALL {
+        // The work is written anew when nothing moves; until then it stands as it was.
+        if session.is_trying() && matches!(name, StripName::Shopping | StripName::Steps) {
+            continue;
+        }
+        let open = session.open.contains(&name);
+        nodes.push((
+            id,
+            if open {
+                strips::body(session, name)
+            } else {
+                html! {}
+            },
+        ));
+    }
+    nodes.into_iter().map(|(id, html)| Node { id, html: html.into_string() }).collect()
+}
+
+/// The whole page.
+pub(super) fn page(session: &mut Session) -> String {
+    let nodes = nodes(session);
+    let piece = |id: &str| {
+        let html = nodes.iter().find(|n| n.id == id).map_or("", |n| n.html.as_str());
+        PreEscaped(html.to_owned())
+    };
+    let [head, asks, plan, compare, thing, notes, foot] = PLACES.map(piece);
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (head::title(session)) }
+                link rel="icon" href="data:,";
+                link rel="stylesheet" href="/page.css";
+                script type="module" src="/page.js" {}
+            }
+            body {
+                a.skip href="#notes" { "To what is found" }
+                main.sheet {
+                    div #head { (head) }
+                    div #asks { (asks) }
+                    div.board {
+                        div.drawn {
+                            section #plan aria-label="Plan of the box" { (plan) }
+                            div #compare { (compare) }
+                        }
+                        div.margin {
+                            section #thing aria-label="What you touched" { (thing) }
+                            section #notes aria-label="What is found" tabindex="-1" { (notes) }
+                        }
+                        div.strips {
+                            @for (name, id, title) in strips::ALL {
+                                (strip(session.open.contains(&name), id, title, &piece(id)))
+                            }
+                        }
+                    }
+                    div #foot { (foot) }
+                    p.standing { "Local code and the makers' sheets win over this page. Mains work: licensed electrician only." }
+                }
+                div #say role="status" aria-live="polite" {}
+                svg #leaders aria-hidden="true" focusable="false" {}
+            }
+        }
+    };
+    markup.into_string()
+}
+
+fn strip(open: bool, id: &str, title: &str, body: &Markup) -> Markup {
+    html! {
+        details.strip data-strip=(id) open[open] {
+            summary { h2 { (title) } }
+            div id=(id) { (body) }
+        }
+    }
+}
+
+/// The strip of a name as the page has it.
+pub(super) const fn strip_id(name: StripName) -> &'static str {
+    match name {
+        StripName::Share => "share",
+        StripName::Leads => "leads",
+        StripName::Weights => "weights",
+        StripName::Nights => "nights",
+        StripName::Shopping => "shopping",
+        StripName::Steps => "steps",
+        StripName::Keys => "keys",
+    }
+}

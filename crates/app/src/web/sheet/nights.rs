@@ -1,0 +1,126 @@
+//! The strip of the nights: how long the rig stays unplugged, the month, and the hours of each load.
+//!
+//! While something moves it shows fifty fixed years and says that they are rough; the script asks for
+//! the thousand as soon as the sheet is at rest.
+
+use super::common::{cell, held, paper, picture, table, wish};
+use crate::web::session::Session;
+use crate::web::work::Work;
+use drawing::pictures::night_chances::{NightChances, night_chances};
+use engine::model::load::Load;
+use engine::sim::calendar::MONTH_NAMES;
+use engine::sim::nights::{Ask, Nights};
+use engine::tables::climate::Climate;
+use engine::units::show::{decimal, fixed};
+use maud::{Markup, html};
+
+/// Weather years while something moves: always the same fifty.
+const ROUGH: usize = 50;
+/// Weather years at rest, as `nights` takes them.
+const FULL: usize = 1000;
+/// The seed that `nights` takes when none is named.
+const SEED: u64 = 1;
+/// Widest paper of the picture [mm].
+const WIDEST_MM: f64 = 150.0;
+
+/// The strip.
+pub(super) fn piece(session: &Session) -> Markup {
+    let Ok(work) = session.shown() else {
+        return html! {};
+    };
+    html! {
+        (answer(session, work))
+        (loads(work))
+    }
+}
+
+fn answer(session: &Session, work: &Work) -> Markup {
+    if work.whole.place.as_ref().is_some_and(|p| p.weather.is_some()) {
+        return html! { p { "This rig names its own weather file; `bankwright nights` reads it. The page does not yet." } };
+    }
+    let full = session.full && !session.is_trying();
+    let years = if full { FULL } else { ROUGH };
+    let climate = match Climate::embedded() {
+        Ok(climate) => climate,
+        Err(error) => return html! { p { (error) } },
+    };
+    let ask = Ask {
+        place: None,
+        month: session.month,
+        years,
+        seed: SEED,
+        recorded: None,
+        progress: None,
+    };
+    let found = Nights::of(&work.report.study, &work.whole, &session.ground.tables, &climate, &ask);
+    let nights = match found {
+        Ok(nights) => nights,
+        Err(error) => return html! { p { (super::common::capital(&error.to_string())) } },
+    };
+    let paper = paper("nights-picture", session.window, WIDEST_MM);
+    let of = (work.whole.rig.name.as_str(), work.stage_name());
+    let scene = night_chances(&NightChances { nights: &nights, of, setting: &paper });
+    let then = (!full && !session.is_trying()).then(|| wish(&[("do", "full")]));
+    html! {
+        p.big data-then=[then] { @if !full { b { "rough: " } } (nights.says()) }
+        p.small { (nights.years) " weather years, seed " (nights.seed) @if !full { "; the full answer follows when nothing moves" } "." }
+        p { (month_choice(session, &nights)) }
+        div.columns {
+            div { (picture(&scene)) }
+            div {
+                @if !nights.limits.is_empty() { h3 { "What limits it" } ul { @for line in &nights.limits { li { (line) } } } }
+                @if !nights.one_more.is_empty() { (more(&nights)) }
+            }
+        }
+    }
+}
+
+fn month_choice(session: &Session, nights: &Nights) -> Markup {
+    html! {
+        label { "Month "
+            select data-key="month" data-value="month" data-kind="number" data-change=(wish(&[("do", "month")])) {
+                option value="0" selected[session.month.is_none()] { (format!("{}: the trip's own, or the worst", nights.month_name())) }
+                @for (n, name) in (1_u32..).zip(MONTH_NAMES) {
+                    option value=(n) selected[session.month == Some(n)] { (name) }
+                }
+            }
+        }
+    }
+}
+
+fn more(nights: &Nights) -> Markup {
+    let rows = nights.one_more.iter().map(|m| {
+        let sign = if m.gain < 0.0 { "" } else { "+" };
+        vec![
+            cell(&m.change),
+            cell(&nights.said(m.nights_sure_90)),
+            cell(&format!("{sign}{}", fixed(m.gain, 1))),
+        ]
+    });
+    let columns = [("one change more", false), ("nights, 90 in 100", true), ("change", true)];
+    table("One change more", &columns, &rows.collect::<Vec<_>>())
+}
+
+/// The loads with the hours that can be changed.
+fn loads(work: &Work) -> Markup {
+    let rows = work.report.study.design.loads.iter().map(|load| {
+        let power = match (load.power, load.current) {
+            (Some(power), _) => format!("{} W", decimal(power.as_watts(), 1)),
+            (None, Some(amps)) => format!("{} A", decimal(amps.as_amps(), 1)),
+            (None, None) => "not said".to_owned(),
+        };
+        vec![cell(&load.part.name), cell(&held(&power)), hours(load)]
+    });
+    let columns = [("load", false), ("draws", true), ("hours a day", false)];
+    table("Loads", &columns, &rows.collect::<Vec<_>>())
+}
+
+fn hours(load: &Load) -> Markup {
+    let name = &load.part.name;
+    let now = load.daily.map_or(String::new(), |d| decimal(d.as_hours(), 2));
+    html! {
+        input type="text" inputmode="decimal" size="6" value=(now) data-key=(format!("hours {name}"))
+            data-value="hours" data-change=(wish(&[("do", "hours"), ("load", name)]))
+            aria-label=(format!("Hours a day of {name}"));
+    }
+}

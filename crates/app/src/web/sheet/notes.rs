@@ -1,0 +1,131 @@
+//! Findings as margin notes: what is, what to do, and a line to the thing.
+
+use super::common::{held, sign, wish};
+use crate::web::session::Session;
+use engine::finding::{Finding, Gate};
+use maud::{Markup, html};
+
+/// Every finding of the stage, worst first.
+pub(super) fn piece(session: &Session) -> Markup {
+    let Ok(work) = session.shown() else {
+        return html! {};
+    };
+    let findings = &work.report.findings;
+    html! {
+        h2 { (head(findings.len())) }
+        @for finding in findings { (note(finding)) }
+        (gates(work.whole.rig.kind, findings))
+    }
+}
+
+fn head(count: usize) -> String {
+    match count {
+        0 => "Nothing is found at this stage".to_owned(),
+        1 => "One thing is found".to_owned(),
+        n => format!("{n} things are found"),
+    }
+}
+
+fn note(finding: &Finding) -> Markup {
+    let id = format!("{} {}", finding.code, finding.path);
+    html! {
+        article.note.(finding.severity.word().to_lowercase()) data-at=[thing(&finding.path)] {
+            h3 { (sign(finding.severity)) " " span.part { (finding.part) } " "
+                button.rule type="button" data-key=(format!("finding {id}"))
+                    aria-label=(format!("Why: rule {} on {}", finding.code, finding.part))
+                    data-do=(wish(&[("do", "touch"), ("kind", "finding"), ("id", &id)])) { (finding.code) ", why" }
+            }
+            p { (finding.says) }
+            p.remedy { (finding.remedy) }
+        }
+    }
+}
+
+/// Which gates stay shut, and by what.
+fn gates(kind: engine::model::rig::RigKind, findings: &[Finding]) -> Markup {
+    let shut: Vec<(Gate, Vec<String>)> = Gate::ALL
+        .into_iter()
+        .filter(|g| kind.meets(*g))
+        .filter_map(|gate| {
+            let mut by: Vec<String> = findings
+                .iter()
+                .filter(|f| f.blocks.contains(&gate))
+                .map(|f| f.code.to_string())
+                .collect();
+            by.sort();
+            by.dedup();
+            (!by.is_empty()).then_some((gate, by))
+        })
+        .collect();
+    html! {
+        @if !shut.is_empty() {
+            div.gates {
+                @for (gate, by) in shut {
+                    p { b { "DO NOT " (gate.word().to_uppercase()) } " until " (held(&crate::failure::listed(&by))) " are mended." }
+                }
+            }
+        }
+    }
+}
+
+/// The thing on the plan that a path of the design file speaks of, as `kind|name`.
+pub(super) fn thing(path: &str) -> Option<String> {
+    let pieces = pieces(path);
+    let name = pieces.get(1)?;
+    match pieces.first().map(String::as_str) {
+        Some("lead" | "joint") => Some(format!("lead|{name}")),
+        Some("device") => Some(format!("device|{name}")),
+        Some("bank") => {
+            let block = pieces
+                .iter()
+                .skip(1)
+                .find(|p| engine::model::bank::BlockId::from_text(p).is_some());
+            block.map(|b| format!("block|{b}"))
+        }
+        Some("as_built") => {
+            let post = pieces.get(2).filter(|_| name == "post")?;
+            Some(format!("post|{}", post.replace(' ', "\u{a0}").replace('-', "−")))
+        }
+        _ => None,
+    }
+}
+
+/// The pieces of a dotted path; a piece in quotes may hold dots.
+fn pieces(path: &str) -> Vec<String> {
+    let (mut all, mut quoted) = (vec![String::new()], false);
+    for c in path.chars() {
+        match c {
+            '"' => quoted = !quoted,
+            '.' if !quoted => all.push(String::new()),
+            c => {
+                if let Some(last) = all.last_mut() {
+                    last.push(c);
+                }
+            }
+        }
+    }
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::thing;
+
+    #[test]
+    fn a_path_names_the_thing_on_the_plan() {
+        for (path, want) in [
+            ("lead.8.size", Some("lead|8")),
+            ("lead.plus 2.size", Some("lead|plus 2")),
+            ("lead.\"a.b\".size", Some("lead|a.b")),
+            ("bank.1.A2.age", Some("block|A2")),
+            ("bank.B1", Some("block|B1")),
+            ("device.main.rating", Some("device|main")),
+            ("as_built.post.\"A1 -\".boot", Some("post|A1\u{a0}−")),
+            ("bank.takeoff", None),
+            ("vehicle.hitch_max", None),
+            ("", None),
+        ] {
+            assert_eq!(thing(path).as_deref(), want, "{path}");
+        }
+    }
+}
