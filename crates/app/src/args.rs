@@ -307,6 +307,8 @@ pub(crate) struct LogUndoArgs {
     /// Bring back what the last undo took.
     #[arg(long, conflicts_with = "entry")]
     pub(crate) back: bool,
+}
+
 /// What `open` takes.
 #[derive(Debug, Args)]
 pub(crate) struct OpenArgs {

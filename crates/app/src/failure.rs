@@ -111,11 +111,6 @@ impl Failure {
         self.says.ends_with(STAYS)
     }
 
-    /// What is and what to do, as one line for the page.
-    pub(crate) fn one_line(&self) -> String {
-        format!("{} {}", self.says, self.hint).trim_end().to_owned()
-    }
-
     /// The file to be written is there already.
     pub(crate) fn already_there(path: &Path) -> Self {
         let says = format!("{} {STAYS}", path.display());

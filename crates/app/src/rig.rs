@@ -22,6 +22,7 @@ use engine::report::Report;
 use engine::tables::Tables;
 use engine::units::parse;
 use jiff::civil::Date;
+use std::path::Path;
 
 /// The temperatures a bank of this kind can meet.
 const COLDEST_C: f64 = -60.0;
@@ -155,11 +156,15 @@ impl Rig {
     }
 }
 
-/// What the log beside the design holds. Where there is no log there is no day either, so that a
-/// design by itself always says the same.
 fn evidence(args: &RigArgs) -> Result<Evidence, Failure> {
-    let path = store::beside(&args.rig);
-    let told = args.today.is_some();
+    evidence_beside(&args.rig, args.today.as_deref())
+}
+
+/// What the log beside a design holds. Where there is no log there is no day either, unless one is
+/// told, so that a design by itself always says the same.
+pub(crate) fn evidence_beside(rig: &Path, today: Option<&str>) -> Result<Evidence, Failure> {
+    let path = store::beside(rig);
+    let told = today.is_some();
     let log = match Store::open(&path).and_then(|s| s.map(|s| s.log()).transpose()) {
         Ok(log) => log.unwrap_or_default(),
         Err(trouble) => {
@@ -169,7 +174,7 @@ fn evidence(args: &RigArgs) -> Result<Evidence, Failure> {
         }
     };
     let dated = told || !log.entries.is_empty();
-    let today = dated.then(|| Now::of(args.today.as_deref())).transpose()?;
+    let today = dated.then(|| Now::of(today)).transpose()?;
     Ok(Evidence { log, readings: Vec::new(), today: today.map(|now| now.local.date()) })
 }
 

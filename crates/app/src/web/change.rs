@@ -197,6 +197,9 @@ pub(super) fn slid(text: &str, work: &Work, by_mm: f64) -> Changed {
 
 /// A lead of another size, or as the tool sizes it.
 pub(super) fn sized(text: &str, work: &Work, lead: &str, size: &str) -> Changed {
+    if work.report.study.wiring.lead(lead).is_none() {
+        return Err(format!("No lead {lead} stands at this stage."));
+    }
     let path = format!("lead.{}.size", piece(lead));
     if size.trim().is_empty() {
         return remove(text, &path, Some(work.stage_name())).map_err(|fault| fault.one_line());
@@ -206,6 +209,9 @@ pub(super) fn sized(text: &str, work: &Work, lead: &str, size: &str) -> Changed 
 
 /// Hours a day of a load; a bare number means hours.
 pub(super) fn hours(text: &str, work: &Work, load: &str, hours: &str) -> Changed {
+    if !work.report.study.design.loads.iter().any(|l| l.part.name == load) {
+        return Err(format!("No load {load} runs at this stage."));
+    }
     let hours = hours.trim();
     let bare = hours.parse::<f64>().is_ok();
     let value = if bare { format!("{hours} h") } else { hours.to_owned() };

@@ -5,6 +5,7 @@ use super::store::Store;
 use crate::command::start;
 use crate::failure::Failure;
 use crate::files;
+use engine::evidence::Evidence;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -93,7 +94,8 @@ impl Desk {
             }
         };
         let session = if *read_only {
-            Session::on(Store::in_hand(&folder.join(format!("{stem}.toml")), &text), None)
+            let store = Store::in_hand(&folder.join(format!("{stem}.toml")), &text);
+            Session::on(store, None, Evidence::default())
         } else {
             written(folder, &stem, &text).and_then(|path| Session::open(&path, false))
         };

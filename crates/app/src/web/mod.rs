@@ -17,3 +17,6 @@ mod store;
 pub(crate) mod session;
 mod sheet;
 pub(crate) mod desk;
+
+#[cfg(test)]
+mod tests;

@@ -5,6 +5,7 @@ use super::intent::{Asked, Intent, Side, StripName, ThingKind};
 use super::store::{Saved, Store};
 use super::work::{Ground, Look, NoWork, Work};
 use crate::failure::Failure;
+use crate::rig::evidence_beside;
 use design_file::fault::Severity;
 use engine::evidence::Evidence;
 use engine::tables::Tables;
@@ -68,13 +69,17 @@ impl Session {
     /// Opens a design file.
     pub(crate) fn open(path: &Path, read_only: bool) -> Result<Self, Failure> {
         let (store, offer) = Store::open(path, read_only)?;
-        Self::on(store, offer)
+        Self::on(store, offer, evidence_beside(path, None)?)
     }
 
     /// A design on the desk.
-    pub(super) fn on(store: Store, offer: Option<String>) -> Result<Self, Failure> {
+    pub(super) fn on(
+        store: Store,
+        offer: Option<String>,
+        evidence: Evidence,
+    ) -> Result<Self, Failure> {
         let tables = Tables::load().map_err(|e| Failure::table(&e))?;
-        let ground = Ground { tables, evidence: Evidence::default() };
+        let ground = Ground { tables, evidence };
         let look = Look { stage: None, units: None };
         let draft = Draft { text: store.known().to_owned(), ..Draft::default() };
         let work = Work::of(&draft.text, &look, &ground);
