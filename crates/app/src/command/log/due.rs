@@ -55,10 +55,12 @@ fn day(due: &Due) -> String {
 
 fn about(due: &Due) -> String {
     let mut parts = vec![due.part.clone(), due.how_often.clone()];
-    parts.push(match due.last {
-        Some(day) => format!("last on {day}"),
-        None => "not in the log yet".to_owned(),
-    });
+    match due.last {
+        Some(day) => parts.push(format!("last on {day}")),
+        // What is done once was never done before.
+        None if due.how_often == "once" => {}
+        None => parts.push("not in the log yet".to_owned()),
+    }
     match due.late_days {
         Some(1) => parts.push("one day late".to_owned()),
         Some(days) if 1 < days => parts.push(format!("{days} days late")),

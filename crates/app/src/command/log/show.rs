@@ -139,19 +139,16 @@ fn percents(range: &Range) -> String {
 
 fn bank(job: &Job<'_>, care: &Care) -> Vec<String> {
     let mut all = Vec::new();
-    all.extend(care.health.as_ref().map(health));
+    all.extend(care.health.as_ref().map(|h| health(h, care.today)));
     let charging = &care.charging;
     if let Some((full, days)) = charging.last_full.zip(charging.days_since_full) {
         all.push(format!("Last full on {full}, {days} days ago."));
     }
-    let word = match care.equalise.verdict {
-        Verdict::Never => "Never equalise it.",
-        Verdict::Unknown => "Whether to equalise is not known.",
-        Verdict::NotNow => "No equalising now.",
-        Verdict::Now => "Equalise it now.",
-    };
-    all.push(format!("{word} {}", care.equalise.says));
-    all.extend(care.equalise.how.iter().cloned());
+    all.push(care.equalise.says.clone());
+    if care.equalise.verdict == Verdict::Now {
+        let steps = care.equalise.how.iter().enumerate();
+        all.extend(steps.map(|(at, step)| format!("{}. {step}", at + 1)));
+    }
     if let Some(freeze) = &care.freeze {
         let units = job.units();
         let word = if freeze.holds { "That holds." } else { "Charge it before the frost." };
@@ -166,19 +163,24 @@ fn bank(job: &Job<'_>, care: &Care) -> Vec<String> {
     all
 }
 
-fn health(health: &Health) -> String {
+fn health(health: &Health, today: Option<Date>) -> String {
     let rests = match health.tests {
         0 => "from age and use alone; a capacity test would tell".to_owned(),
         1 => "from one capacity test".to_owned(),
         n => format!("from {n} capacity tests"),
     };
     let mut text = format!("Capacity left: {}, {rests}.", percents(&health.now));
-    if let Some(day) = health.below_80 {
-        text.push_str(&format!(" As likely as not under 80 % by {day}"));
-        if let Some(early) = health.below_80_early {
-            text.push_str(&format!(", one chance in ten by {early}"));
+    match health.below_80 {
+        Some(day) if today.is_some_and(|today| day <= today) => {
+            text.push_str(" It is more likely than not under 80 %, where a bank is replaced.");
         }
-        text.push('.');
+        Some(day) => {
+            text.push_str(&format!(" As likely as not under 80 % by {day}"));
+            let early = health.below_80_early.map(|d| format!(", one chance in ten by {d}"));
+            text.push_str(&early.unwrap_or_default());
+            text.push('.');
+        }
+        None => {}
     }
     text
 }
@@ -199,7 +201,7 @@ fn cells(job: &Job<'_>, care: &Care, choice: &Choice) -> String {
         ("on", Lean::Left),
         ("beside others", Lean::Right),
         ("in a year", Lean::Right),
-        ("", Lean::Left),
+        ("how it stands", Lean::Left),
     ];
     let rows = chosen.iter().filter_map(|cell| cell_row(cell)).collect();
     let mut text = table(&columns, rows);
