@@ -2,11 +2,13 @@
 //! the page promises, the mended one must make it silent, and no other rule may speak unless the
 //! page says so.
 
+use design_file::log_text;
 use design_file::read::read;
 use engine::checks::context::Context;
 use engine::checks::r01_take_off_at_one_end::best_move;
 use engine::checks::registry::{RULES, Rule, ask, rule};
 use engine::checks::run;
+use engine::evidence::Evidence;
 use engine::facts::Ambient;
 use engine::finding::{Code, Finding, Severity};
 use engine::model::bank::TakeOff;
@@ -19,6 +21,8 @@ use std::collections::BTreeSet;
 /// One fenced design of a page with what stands below it.
 struct Example {
     design: String,
+    /// Entries of its log, one a line, and `# today 2026-06-20`.
+    log: String,
     mended: bool,
     /// Severity and words that a finding of the rule must have, in one finding or several.
     says: Vec<(Severity, String)>,
@@ -29,23 +33,28 @@ fn examples(rule: &Rule) -> (Vec<Example>, BTreeSet<String>) {
     let mut all: Vec<Example> = Vec::new();
     let mut also = BTreeSet::new();
     let mut open = false;
+    let mut in_log = false;
     for line in rule.page.lines() {
         if open {
             match (line, all.last_mut()) {
-                ("```", _) => open = false,
+                ("```", _) => (open, in_log) = (false, false),
                 (_, Some(example)) => {
-                    example.design.push_str(line);
-                    example.design.push('\n');
+                    let into = if in_log { &mut example.log } else { &mut example.design };
+                    into.push_str(line);
+                    into.push('\n');
                 }
                 _ => {}
             }
+        } else if line == "```log" {
+            (open, in_log) = (true, true);
         } else if let Some(kind) = line.strip_prefix("```toml ") {
             let mended = match kind {
                 "mended" => true,
                 "fails" => false,
                 other => panic!("{}: a fence marked {other}", rule.code),
             };
-            all.push(Example { design: String::new(), mended, says: Vec::new() });
+            let (design, log) = (String::new(), String::new());
+            all.push(Example { design, log, mended, says: Vec::new() });
             open = true;
         } else if let Some(promise) = line.strip_prefix("> ") {
             let (word, words) = promise.split_once(' ').expect("severity and words");
@@ -76,10 +85,20 @@ fn design_of(text: &str, whose: &str) -> Design {
     result.design.unwrap_or_else(|| panic!("{whose}: the example holds a design"))
 }
 
-fn findings(design: &Design, tables: &Tables) -> Vec<Finding> {
+/// The log of an example.
+fn evidence(example: &Example, whose: &str) -> Evidence {
+    let (log, faults) = log_text::log(&example.log);
+    assert!(faults.is_empty(), "{whose}: the log is read without a fault: {faults:?}");
+    let today = example.log.lines().find_map(|l| l.strip_prefix("# today "));
+    let today = today.map(|t| t.trim().parse().expect("a day"));
+    assert!(example.log.is_empty() || today.is_some(), "{whose}: the log names its day");
+    Evidence { log, readings: Vec::new(), today }
+}
+
+fn findings(design: &Design, tables: &Tables, evidence: &Evidence) -> Vec<Finding> {
     let stage = design.present_stage();
     let study = Study::of(design, stage, tables, ambient()).expect("the tables are whole");
-    run(&Context { study: &study, tables, whole: design, evidence: &engine::evidence::NONE })
+    run(&Context { study: &study, tables, whole: design, evidence })
 }
 
 fn list(findings: &[Finding]) -> String {
@@ -95,7 +114,8 @@ fn run_page(rule: &Rule, tables: &Tables) {
     assert!(examples.iter().any(|e| e.mended), "{} shows a mended design", rule.code);
     for example in &examples {
         let whose = format!("{} {}", rule.code, if example.mended { "mended" } else { "fails" });
-        let found = findings(&design_of(&example.design, &whose), tables);
+        let evidence = evidence(example, &whose);
+        let found = findings(&design_of(&example.design, &whose), tables, &evidence);
         let said = list(&found);
         let own: Vec<&Finding> = found.iter().filter(|f| f.code == rule.code).collect();
         assert_eq!(own.is_empty(), example.mended, "{whose}: the rule speaks or not:\n{said}");

@@ -20,7 +20,8 @@ fn column(sheet: &Sheet, name: &str) -> Vec<f64> {
 }
 
 /// What a column name may end in: a unit, or a word that says there is none.
-const UNITS: [&str; 43] = [
+const UNITS: [&str; 44] = [
+    "_days",
     "_mm",
     "_in",
     "_mm2",
@@ -66,7 +67,8 @@ const UNITS: [&str; 43] = [
     "_per_mm2",
 ];
 /// Columns that hold words, and pure numbers whose name is their meaning.
-const WORDS: [&str; 48] = [
+const WORDS: [&str; 49] = [
+    "season",
     "awg",
     "name",
     "family",

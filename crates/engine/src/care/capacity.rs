@@ -1,7 +1,11 @@
 //! Capacity tests, and what is left of the bank.
 
 use super::cells::Range;
-use crate::cite::Cite;
+use super::look::{Look, part_words};
+use crate::calc::capacity_test::{guide_time, rated_hours, share_by_time};
+use crate::cite::{Cite, Status};
+use crate::evidence::log::{Entry, Event, Subject};
+use crate::units::capacity::Rating;
 use crate::units::{Current, Duration, Temperature};
 use jiff::civil::Date;
 
@@ -59,4 +63,113 @@ pub struct Health {
     pub line: Vec<(Date, Range)>,
     /// Where the figures come from.
     pub cites: Vec<Cite>,
+}
+
+/// Standard deviations that hold nine of ten.
+pub(super) const NINE_OF_TEN: f64 = 1.645;
+
+/// Hours and amp-hours of one block at several rates: its own, else its label on the shape of the
+/// table chosen for its kind.
+#[must_use]
+pub fn rates(look: &Look<'_>) -> Option<(Vec<(f64, f64)>, Cite)> {
+    let model = look.model()?;
+    let own = model.rates.iter().copied().chain(model.rating.and_then(Rating::capacity));
+    let mut rates: Vec<(f64, f64)> = own.map(|c| (c.rate().as_hours(), c.as_amp_hours())).collect();
+    rates.retain(|(t, c)| 0.0 < *t && 0.0 < *c);
+    rates.sort_by(|a, b| a.0.total_cmp(&b.0));
+    rates.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-6);
+    let owner = Cite::new("owner", "the label and the sheet", Status::Read);
+    if 2 <= rates.len() {
+        return Some((rates, owner));
+    }
+    let (hours, amp_hours) = *rates.first()?;
+    let first = look.blocks().first()?;
+    if !first.chemistry.is_lead() {
+        // The rate hardly moves what LFP gives, and no table of it was found.
+        let flat = vec![(1.0, amp_hours), (100.0, amp_hours)];
+        return Some((flat, Cite::practice("LFP gives the same at every usual rate")));
+    }
+    let shape = look.tables.battery.rate_curve(first.chemistry.word(), first.nominal)?;
+    let scale = amp_hours / shape.value.at(hours)?.value;
+    let rows = shape.value.rows.iter().map(|(t, c)| (*t, c * scale)).collect();
+    Some((rows, shape.value.cite.clone()))
+}
+
+/// Every capacity test of the log, oldest first.
+pub fn tests(look: &Look<'_>) -> Vec<CapacityResult> {
+    look.entries().iter().filter_map(|entry| test(look, entry)).collect()
+}
+
+fn test(look: &Look<'_>, entry: &Entry) -> Option<CapacityResult> {
+    let Event::Capacity { current, lasted, temperature, .. } = &entry.event else {
+        return None;
+    };
+    let strings = match entry.subject {
+        Subject::Bank => f64::from(look.bank()?.parallel.max(1)),
+        Subject::String(_) | Subject::Block(_) => 1.0,
+        Subject::Cell(_) | Subject::Joint(_) => return None,
+    };
+    let (rates, rate_cite) = rates(look)?;
+    let one_a = current.as_amps() / strings;
+    let rated_h = rated_hours(&rates, one_a)?;
+    let lasted_h = lasted.as_hours();
+    let counted = counted(look, &rates, (one_a, lasted_h, rated_h), *temperature, &rate_cite);
+    let share = counted.first()?.share;
+    let id = if temperature.is_some() { "capacity-test-error" } else { "capacity-test-error-cold" };
+    let half = NINE_OF_TEN * look.limit(id).value;
+    Some(CapacityResult {
+        on: entry.at.date(),
+        entry: entry.id,
+        part: part_words(&entry.subject),
+        current: *current,
+        lasted: *lasted,
+        temperature: *temperature,
+        rated: Duration::hours(rated_h),
+        share: Range { now: share, low: share - half, high: share + half },
+        counted,
+    })
+}
+
+/// Every way of counting that applies.
+fn counted(
+    look: &Look<'_>,
+    rates: &[(f64, f64)],
+    (one_a, lasted_h, rated_h): (f64, f64, f64),
+    temperature: Option<Temperature>,
+    rate_cite: &Cite,
+) -> Vec<Counted> {
+    let plain = |how: &str| Counted {
+        how: how.to_owned(),
+        share: share_by_time(lasted_h, rated_h, 1.0),
+        cite: rate_cite.clone(),
+    };
+    let lead = look.chemistry().is_some_and(crate::model::block::Chemistry::is_lead);
+    let Some(warm) = temperature.filter(|_| lead) else {
+        return vec![plain("by time, no correction for temperature")];
+    };
+    let mut all = Vec::new();
+    let battery = &look.tables.battery;
+    let named = [
+        ("by time, corrected by the cell size factor", battery.size_factor(warm)),
+        ("by time, corrected by the simplified factor", battery.size_factor_simple(warm)),
+    ];
+    for (how, factor) in named {
+        if let Some(factor) = factor {
+            let share = share_by_time(lasted_h, rated_h, factor.value);
+            all.push(Counted { how: how.to_owned(), share, cite: factor.cite });
+        }
+    }
+    if let Some(factor) = battery.size_factor(warm)
+        && let Some(hours) = rated_hours(rates, one_a * factor.value)
+    {
+        let how = "by current, as if set for the temperature".to_owned();
+        let share = share_by_time(lasted_h, hours, 1.0);
+        all.push(Counted { how, share, cite: factor.cite });
+    }
+    if let Some(time) = guide_time(look.tables, lasted_h, warm) {
+        let how = "by the formula of the guides".to_owned();
+        let share = share_by_time(time.value, rated_h, 1.0);
+        all.push(Counted { how, share, cite: time.cite });
+    }
+    if all.is_empty() { vec![plain("by time, no correction for temperature")] } else { all }
 }

@@ -12,7 +12,10 @@ pub mod diagnose;
 pub mod due;
 pub mod equalise;
 pub mod frost;
+pub mod health;
+pub mod look;
 pub mod robust;
+mod sittings;
 pub mod store;
 pub mod water;
 
@@ -24,13 +27,14 @@ use crate::study::Study;
 use crate::tables::Tables;
 use believed::Doubt;
 use capacity::{CapacityResult, Health};
-use cells::{BlockHistory, CellHistory, Correction, FullGravity};
+use cells::{Acid, BlockHistory, CellHistory, Correction, FullGravity};
 use charging::Charging;
-use diagnose::Diagnosis;
-use due::Due;
+use diagnose::{Diagnosis, Signs};
+use due::{Done, Due};
 use equalise::Equalise;
 use frost::FreezeMargin;
 use jiff::civil::Date;
+use look::Look;
 use store::StoragePlan;
 use water::WaterUse;
 
@@ -76,32 +80,75 @@ pub struct Care {
 impl Care {
     /// What the log says of the bank of one stage.
     #[must_use]
-    pub fn of(study: &Study, _whole: &Design, _tables: &Tables, evidence: &Evidence) -> Self {
-        let chemistry = study.facts.blocks.first().map(|b| b.chemistry);
-        Self {
-            chemistry,
-            today: evidence.today,
-            correction: None,
-            full: None,
-            cells: Vec::new(),
-            blocks: Vec::new(),
-            tests: Vec::new(),
-            health: None,
-            water: Vec::new(),
-            charging: Charging::default(),
-            diagnoses: Vec::new(),
-            due: Vec::new(),
-            equalise: Equalise {
-                verdict: equalise::Verdict::Unknown,
-                says: "The readings do not tell yet.".to_owned(),
-                criteria: Vec::new(),
-                how: Vec::new(),
-                last: None,
-            },
-            freeze: None,
-            store: StoragePlan::default(),
-            doubts: Vec::new(),
-            cites: Vec::new(),
+    pub fn of(study: &Study, _whole: &Design, tables: &Tables, evidence: &Evidence) -> Self {
+        let look = Look::of(study, tables, evidence);
+        let acid = Acid::of(&look);
+        let mut doubts = look.believed.doubts.clone();
+        for (cell, point) in acid.iter().flat_map(Acid::slips) {
+            doubts.push(cells::slip(cell, point));
         }
+        doubts.sort_by_key(|d| (d.at, d.entry));
+        let blocks = cells::blocks_of(&look);
+        let tests = capacity::tests(&look);
+        let charging = Charging::of(&look, acid.as_ref());
+        let health = health::of(&look, &tests, &charging);
+        let water = water::of(&look);
+        let signs = Signs {
+            look: &look,
+            acid: acid.as_ref(),
+            blocks: &blocks,
+            water: &water,
+            charging: &charging,
+            health: health.as_ref(),
+            doubts: &doubts,
+        };
+        let diagnoses = signs.all();
+        let due = Done {
+            look: &look,
+            acid: acid.as_ref(),
+            charging: &charging,
+            tests: &tests,
+            health: health.as_ref(),
+            water: &water,
+        };
+        let due = due.all();
+        let mut care = Self {
+            chemistry: look.chemistry(),
+            today: evidence.today,
+            equalise: equalise::of(&look, acid.as_ref(), &diagnoses),
+            freeze: frost::margin(&look, acid.as_ref(), &blocks),
+            store: store::of(&look, &charging),
+            correction: acid.as_ref().map(|a| a.correction.clone()),
+            full: acid.as_ref().map(|a| a.full.clone()),
+            cells: acid.map_or_else(Vec::new, |a| a.cells),
+            blocks,
+            tests,
+            health,
+            water,
+            charging,
+            diagnoses,
+            due,
+            doubts,
+            cites: Vec::new(),
+        };
+        care.cites = care.gathered_cites();
+        care
+    }
+
+    fn gathered_cites(&self) -> Vec<Cite> {
+        let mut all: Vec<Cite> = Vec::new();
+        let rules = self.correction.iter().flat_map(|c| std::iter::once(&c.rule).chain(&c.others));
+        all.extend(rules.map(|r| r.per_kelvin.cite.clone()));
+        all.extend(self.full.iter().map(|f| f.gravity.cite.clone()));
+        all.extend(self.tests.iter().flat_map(|t| &t.counted).map(|c| c.cite.clone()));
+        all.extend(self.health.iter().flat_map(|h| h.cites.clone()));
+        all.extend(self.diagnoses.iter().flat_map(|d| d.cites.clone()));
+        all.extend(self.due.iter().map(|d| d.source.clone()));
+        all.extend(self.equalise.criteria.iter().map(|c| c.cite.clone()));
+        all.extend(self.freeze.iter().flat_map(|f| f.cites.clone()));
+        all.extend(self.store.steps.iter().map(|s| s.cite.clone()));
+        all.sort();
+        all.dedup();
+        all
     }
 }

@@ -4,6 +4,7 @@
 //! name is at once the page an owner reads and the case that the tests run. [`registry`] lists them.
 
 pub mod context;
+mod logged;
 pub mod registry;
 pub mod resolve;
 pub mod sources;
@@ -50,10 +51,16 @@ mod r37_tow_line;
 mod r38_lfp_on_old_charging;
 mod r39_surge_drags_volts;
 mod r40_two_sources_meet;
+mod r41_shunt_bypassed;
 mod r42_earth_chassis_negative;
 mod r43_flat_in_storage;
 mod r44_frozen_battery;
+mod r45_watering;
+mod r46_hydrometer_misread;
+mod r47_cell_spread;
 mod r48_equalise_hazards;
+mod r49_worn_out;
+mod r50_judged_too_early;
 mod r51_ratings_muddled;
 mod r52_high_rate;
 mod r53_heavy_lift;

@@ -2,8 +2,12 @@
 //! on which nothing charges.
 
 use super::context::{CheckError, Context, Said, owner};
-use super::sources::chain;
+use super::logged::{PATH, look};
+use super::sources::{chain, is_maintained};
 use crate::calc::time_to_full::amps_after_hold;
+use crate::care::cells::Acid;
+use crate::care::charging::Charging;
+use crate::care::look::owners_log;
 use crate::cite::{Cite, Status};
 use crate::finding::Severity;
 use crate::model::load::Trip;
@@ -22,7 +26,47 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     for trip in &cx.design().trips {
         said.extend(away(cx, &chain, trip)?);
     }
+    said.extend(logged(cx)?);
     Ok(said)
+}
+
+/// What the log says: days since it was full, and charges that a clock ended too early.
+fn logged(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
+    let Some(look) = look(cx) else {
+        return Ok(Vec::new());
+    };
+    let acid = Acid::of(&look);
+    let charging = Charging::of(&look, acid.as_ref());
+    let said = |says: String, remedy: &str, cite: Cite| Said {
+        severity: if is_maintained(cx) { Severity::Note } else { Severity::Fix },
+        path: PATH.to_owned(),
+        part: "the bank".to_owned(),
+        says,
+        remedy: remedy.to_owned(),
+        why: "What is missing at each early end adds up, and sulphate that stands for weeks hardens.",
+        sources: vec![owners_log(), cite, abstract_of_loss()],
+        gates: None,
+    };
+    let mut all = Vec::new();
+    let most = cx.limit("days-since-full-max")?;
+    let late = charging.days_since_full.filter(|days| most.value < f64::from(*days));
+    if let Some((days, on)) = late.zip(charging.last_full).filter(|_| look.today.is_some()) {
+        let says = format!("The log has it full last on {on}, {days} days ago.");
+        let remedy = "Charge it until the amps fall to the tail, once a week, and write it down.";
+        all.push(said(says, remedy, most.cite));
+    }
+    if !charging.tails_over.is_empty() {
+        let tail = cx.limit("tail-clock-max")?;
+        let says = format!(
+            "{} of the last year's charges ended while more than {} % of the amp-hours still flowed.",
+            charging.tails_over.len(),
+            show::decimal(tail.value * 100.0, 0)
+        );
+        let remedy =
+            "Let absorption go on until the amps fall under that, longer after a deep discharge.";
+        all.push(said(says, remedy, tail.cite));
+    }
+    Ok(all)
 }
 
 /// Absorption that ends while the bank still takes amps.

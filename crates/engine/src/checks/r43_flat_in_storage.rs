@@ -1,12 +1,61 @@
 //! R43: a rig that stands unused until its bank is flat.
 
 use super::context::{CheckError, Context, Said, listed, owner};
+use super::logged::{PATH, look};
 use super::sources::{is_maintained, storage_days};
+use crate::care::cells::blocks_of;
+use crate::care::look::owners_log;
+use crate::evidence::log::Event;
 use crate::finding::Severity;
 use crate::sim::storage::StorageDrain;
 use crate::units::{Current, show};
 
 pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
+    let mut said = planned(cx)?;
+    said.extend(logged(cx)?);
+    Ok(said)
+}
+
+/// What the log says: it was found low and nothing was charged since.
+fn logged(cx: &Context<'_>) -> Result<Option<Said>, CheckError> {
+    let Some(look) = look(cx) else {
+        return Ok(None);
+    };
+    let most = cx.limit("storage-discharge-max")?;
+    let blocks = blocks_of(&look);
+    let found = blocks.iter().filter_map(|b| {
+        let last = b.rest.last()?;
+        Some((b.block, last.at, last.soc?))
+    });
+    let Some((block, at, soc)) = found.min_by(|a, b| a.2.total_cmp(&b.2)) else {
+        return Ok(None);
+    };
+    let charged = look
+        .entries()
+        .iter()
+        .any(|e| at <= e.at && matches!(e.event, Event::Charge { .. } | Event::Equalise { .. }));
+    let stands = look.today.is_some_and(|today| at.date() < today);
+    if charged || !stands || soc >= 1.0 - most.value {
+        return Ok(None);
+    }
+    Ok(Some(Said {
+        severity: Severity::Fix,
+        path: PATH.to_owned(),
+        part: block.to_string(),
+        says: format!(
+            "On {} {block} stood at about {} % by its rest volts, and no charge is written since.",
+            at.date(),
+            show::decimal(soc * 100.0, 0)
+        ),
+        remedy: "Charge it full now, and find what drew it down.".to_owned(),
+        why: "A lead bank that stands half empty sulphates and freezes; nothing in it tells anyone.",
+        sources: vec![owners_log(), most.cite],
+        gates: None,
+    }))
+}
+
+/// What the design says of the time in which it stands unused.
+fn planned(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let Some(amp_hours) = cx.bank_amp_hours().filter(|ah| *ah > 0.0 && !is_maintained(cx)) else {
         return Ok(Vec::new());
     };

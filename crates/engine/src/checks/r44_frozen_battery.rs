@@ -1,7 +1,10 @@
 //! R44: acid so thin that the cold of the place freezes it.
 
 use super::context::{CheckError, Context, Said};
+use super::logged::{PATH, look};
 use super::sources::{Low, coldest, lows};
+use crate::care::cells;
+use crate::care::frost::margin;
 use crate::cite::Cite;
 use crate::finding::Severity;
 use crate::model::block::Chemistry;
@@ -9,6 +12,40 @@ use crate::sim::frost::{Acid, basis};
 use crate::units::{Temperature, show};
 
 pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
+    let mut said = planned(cx)?;
+    said.extend(logged(cx));
+    Ok(said)
+}
+
+/// What the log says of the acid as it stands, in the month to come.
+fn logged(cx: &Context<'_>) -> Option<Said> {
+    let look = look(cx)?;
+    let acid = cells::Acid::of(&look);
+    let found = margin(&look, acid.as_ref(), &cells::blocks_of(&look)).filter(|m| !m.holds)?;
+    let shown = |t: Temperature| show::temperature(t, cx.units());
+    Some(Said {
+        severity: Severity::Stop,
+        path: PATH.to_owned(),
+        part: found.part.clone(),
+        says: format!(
+            "{} was read on {} and nothing was charged since: its acid stands at about {} and freezes at {}; this \
+             month or the next goes down to {}.",
+            found.part,
+            found.on,
+            show::fixed(found.gravity, 3),
+            shown(found.freezes),
+            shown(found.coldest)
+        ),
+        remedy: "Charge it now, before the frost, or take it in. Never charge a frozen one."
+            .to_owned(),
+        why: "Ice breaks plates and cases; a frozen battery that is charged can burst.",
+        sources: found.cites,
+        gates: None,
+    })
+}
+
+/// What the design says.
+fn planned(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let lead = cx.study.facts.blocks.iter().all(|b| b.chemistry.is_lead());
     if !lead || cx.study.facts.blocks.is_empty() {
         return Ok(Vec::new());

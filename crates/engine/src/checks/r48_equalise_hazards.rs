@@ -1,8 +1,11 @@
 //! R48: equalising what must not be, where it is too hot, under a shut lid, with gear on the line.
 
 use super::context::{CheckError, Context, Said, listed, owner};
+use super::logged::{PATH, look};
 use super::sources::cell_word;
+use crate::care::look::owners_log;
 use crate::cite::Cite;
+use crate::evidence::log::Event;
 use crate::finding::Severity;
 use crate::model::block::Chemistry;
 use crate::model::device::{Device, DeviceKind};
@@ -27,7 +30,59 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
             said.push(at.wrong_kind(block.chemistry, hot.cite));
         }
     }
+    said.extend(logged(cx, block.chemistry)?);
     Ok(said)
+}
+
+/// What the log says: the last equalising charge ran too hot, or should never have been.
+fn logged(cx: &Context<'_>, chemistry: Chemistry) -> Result<Option<Said>, CheckError> {
+    let Some(look) = look(cx) else {
+        return Ok(None);
+    };
+    let hot = cx.limit("equalise-temperature-max")?;
+    let last = look.entries().iter().rev().find_map(|e| match e.event {
+        Event::Equalise { hottest, .. } => Some((e.at.date(), hottest)),
+        _ => None,
+    });
+    let Some((on, hottest)) = last else {
+        return Ok(None);
+    };
+    let shown = |t: Temperature| show::temperature(t, cx.units());
+    let too_hot = hottest.filter(|t| hot.value < t.as_celsius());
+    let (says, remedy) = if chemistry != Chemistry::Flooded {
+        let says = format!(
+            "The log has an equalising charge on {on}, and each cell is {}.",
+            cell_word(chemistry)
+        );
+        (
+            says,
+            "Never do it again unless the maker's own sheet says so, and test the capacity."
+                .to_owned(),
+        )
+    } else if let Some(most) = too_hot {
+        let limit = shown(Temperature::celsius(hot.value));
+        let says = format!(
+            "The equalising charge of {on} ran to {}; it must stop at {limit}.",
+            shown(most)
+        );
+        (
+            says,
+            "Read a thermometer in a cell every half hour and stop in time; begin in the cool."
+                .to_owned(),
+        )
+    } else {
+        return Ok(None);
+    };
+    Ok(Some(Said {
+        severity: Severity::Fix,
+        path: PATH.to_owned(),
+        part: "the bank".to_owned(),
+        says,
+        remedy,
+        why: "Equalising is a lasting overcharge: heat, gas that explodes, and volts that gear was not made for.",
+        sources: vec![owners_log(), hot.cite],
+        gates: None,
+    }))
 }
 
 struct On<'a> {

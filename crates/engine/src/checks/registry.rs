@@ -22,8 +22,10 @@ use super::{
     r32_absorption_too_low as r32, r33_charger_too_small_or_big as r33, r34_never_full as r34,
     r35_panel_volts as r35, r36_panel_before_battery as r36, r37_tow_line as r37,
     r38_lfp_on_old_charging as r38, r39_surge_drags_volts as r39, r40_two_sources_meet as r40,
-    r42_earth_chassis_negative as r42, r43_flat_in_storage as r43, r44_frozen_battery as r44,
-    r48_equalise_hazards as r48, r51_ratings_muddled as r51, r52_high_rate as r52,
+    r41_shunt_bypassed as r41, r42_earth_chassis_negative as r42, r43_flat_in_storage as r43,
+    r44_frozen_battery as r44, r45_watering as r45, r46_hydrometer_misread as r46,
+    r47_cell_spread as r47, r48_equalise_hazards as r48, r49_worn_out as r49,
+    r50_judged_too_early as r50, r51_ratings_muddled as r51, r52_high_rate as r52,
     r53_heavy_lift as r53, r54_tool_missing as r54, r55_generator_too_close as r55,
     r56_alarm_without_power as r56, r57_panel_too_high_for_pwm as r57,
     r58_sources_fool_each_other as r58, r59_bought_twice as r59, r60_papers as r60,
@@ -121,10 +123,16 @@ pub static RULES: &[Rule] = rules! {
     38 "LFP on old charging" r38 "r38_lfp_on_old_charging.md" CHARGE;
     39 "Surge drags volts below cut-off" r39 "r39_surge_drags_volts.md" ALL;
     40 "Two sources can meet" r40 "r40_two_sources_meet.md" LIVE;
+    41 "Shunt bypassed" r41 "r41_shunt_bypassed.md" ALL;
     42 "Earth, chassis and negative muddled" r42 "r42_earth_chassis_negative.md" ALL;
     43 "Flat in storage" r43 "r43_flat_in_storage.md" ALL;
     44 "Frozen battery" r44 "r44_frozen_battery.md" CHARGE;
+    45 "Watering neglected or wrong" r45 "r45_watering.md" ALL;
+    46 "Hydrometer misread" r46 "r46_hydrometer_misread.md" ALL;
+    47 "Cell spread" r47 "r47_cell_spread.md" ALL;
     48 "Equalise hazards" r48 "r48_equalise_hazards.md" CHARGE;
+    49 "Worn out, not noticed" r49 "r49_worn_out.md" ALL;
+    50 "Judged too early" r50 "r50_judged_too_early.md" ALL;
     51 "Ratings muddled" r51 "r51_ratings_muddled.md" ALL;
     52 "High-rate loss ignored" r52 "r52_high_rate.md" ALL;
     53 "Heavy lift" r53 "r53_heavy_lift.md" ALL;
@@ -141,7 +149,7 @@ pub static RULES: &[Rule] = rules! {
 };
 
 /// Codes that are promised and not there yet.
-pub static NOT_THERE_YET: &[u8] = &[41, 45, 46, 47, 49, 50];
+pub static NOT_THERE_YET: &[u8] = &[];
 
 /// The largest code of the list.
 pub const LAST: u8 = 63;

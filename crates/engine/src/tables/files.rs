@@ -36,6 +36,7 @@ pub const FILES: &[(&str, &str)] = &[
     ("ampacity/nec_ambient_30c.csv", include_str!("../../../../data/ampacity/nec_ambient_30c.csv")),
     ("ampacity/ul_1426_bundle.csv", include_str!("../../../../data/ampacity/ul_1426_bundle.csv")),
     ("battery/agm_cca.csv", include_str!("../../../../data/battery/agm_cca.csv")),
+    ("battery/care_calendar.csv", include_str!("../../../../data/battery/care_calendar.csv")),
     (
         "battery/case_bci_recalled.csv",
         include_str!("../../../../data/battery/case_bci_recalled.csv"),

@@ -5,6 +5,7 @@
 
 pub mod ampacity;
 pub mod battery;
+pub mod care;
 pub mod charging;
 pub mod climate;
 pub mod conductor;
@@ -66,6 +67,8 @@ pub struct Tables {
     pub termination: termination::TerminationTables,
     /// Cases, rest volts, temperature, gravity, rates.
     pub battery: battery::BatteryTables,
+    /// What is to be done regularly.
+    pub care: care::CareTables,
     /// Set points and charge currents.
     pub charging: charging::ChargingTables,
     /// Gassing, restraint, screws.
@@ -97,6 +100,7 @@ impl Tables {
             overcurrent: overcurrent::OvercurrentTables::read(&book)?,
             termination: termination::TerminationTables::read(&book)?,
             battery: battery::BatteryTables::read(&book)?,
+            care: care::CareTables::read(&book)?,
             charging: charging::ChargingTables::read(&book)?,
             enclosure: enclosure::EnclosureTables::read(&book)?,
             vehicle: vehicle::VehicleTables::read(&book)?,

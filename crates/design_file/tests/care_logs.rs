@@ -1,0 +1,120 @@
+//! Ten kinds of five-year logs, made with the errors of an owner's tools, and what the log is said to show: each is
+//! diagnosed as made, and as nothing else. The makers know nothing of how the diagnosis is made.
+
+mod care_years;
+
+use care_years::{Kind, design, years_of};
+use engine::care::Care;
+use engine::care::cells::CellState;
+use engine::care::diagnose::DiagnosisKind;
+use engine::evidence::Evidence;
+use engine::facts::Ambient;
+use engine::study::Study;
+use engine::tables::Tables;
+use engine::units::Temperature;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Seeds tried of each kind; ten times as many with SLOW=1.
+const SEEDS: u64 = 20;
+
+fn ambient() -> Ambient {
+    Ambient { soc: None, temperature: Temperature::celsius(20.0) }
+}
+
+fn care(study: &Study, tables: &Tables, evidence: &Evidence) -> Care {
+    Care::of(study, &study.design, tables, evidence)
+}
+
+#[expect(clippy::disallowed_methods, reason = "a test may be asked to take longer")]
+fn seeds() -> u64 {
+    if std::env::var("SLOW").is_ok() { SEEDS * 10 } else { SEEDS }
+}
+
+#[test]
+fn each_log_is_diagnosed_as_made_and_as_nothing_else() {
+    let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
+    let design = design();
+    let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
+    let mut confusion: BTreeMap<(Kind, &str), usize> = BTreeMap::new();
+    let mut wrong: Vec<String> = Vec::new();
+    for kind in Kind::ALL {
+        for seed in 0..seeds() {
+            let made = years_of(kind, seed);
+            let care = care(&study, &tables, &made.evidence);
+            let found: BTreeSet<DiagnosisKind> = care.diagnoses.iter().map(|d| d.kind).collect();
+            let names: Vec<&str> = found.iter().map(|k| k.words()).collect();
+            let said = if names.is_empty() { vec!["nothing"] } else { names };
+            for name in &said {
+                *confusion.entry((kind, *name)).or_default() += 1;
+            }
+            let expected: BTreeSet<DiagnosisKind> = kind.diagnosis().into_iter().collect();
+            let cells: BTreeSet<_> = care.diagnoses.iter().flat_map(|d| d.cells.clone()).collect();
+            let right_cell = made.cell.is_none_or(|c| cells == BTreeSet::from([c]));
+            if found != expected || !right_cell {
+                let says: Vec<&str> = care.diagnoses.iter().map(|d| d.says.as_str()).collect();
+                wrong.push(format!("{kind:?} seed {seed}: {said:?} {cells:?} {says:?}"));
+            }
+        }
+    }
+    for ((kind, said), count) in &confusion {
+        println!("{kind:?} | {said} | {count}");
+    }
+    let all = Kind::ALL.len() * usize::try_from(seeds()).unwrap_or(1);
+    assert!(wrong.is_empty(), "{} of {all} wrong:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn a_healthy_bank_is_sound_and_its_health_is_what_was_made() {
+    let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
+    let design = design();
+    let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
+    let (mut inside, mut all) = (0, 0);
+    for seed in 100..100 + seeds() {
+        let made = years_of(Kind::Healthy, seed);
+        let care = care(&study, &tables, &made.evidence);
+        let sound = care.cells.iter().all(|c| c.state == CellState::Sound);
+        assert!(
+            sound,
+            "seed {seed}: {:?}",
+            care.cells.iter().map(|c| c.offset).collect::<Vec<_>>()
+        );
+        let health = care.health.expect("five tests tell");
+        assert_eq!(health.tests, 5, "a test a year");
+        let range = health.now;
+        all += 1;
+        inside += u32::from(range.low <= made.capacity && made.capacity <= range.high);
+        let order = [health.below_80_early, health.below_80].map(|d| d.expect("a day"));
+        assert!(order[0] < order[1], "early before likely: {order:?}");
+        let full = care.full.expect("a full gravity");
+        let near = (full.gravity.value - made.full).abs() < 0.004;
+        assert!(
+            near && full.on.is_some(),
+            "seed {seed}: full {} of {}",
+            full.gravity.value,
+            made.full
+        );
+        let last = care
+            .cells
+            .iter()
+            .flat_map(|c| c.points.last())
+            .all(|p| p.soc.is_some_and(|soc| 0.8 < soc));
+        assert!(last, "seed {seed}: read after a full charge");
+    }
+    println!("the true capacity lies in the range {inside} times of {all}");
+    assert!(all * 8 <= inside * 10, "the range of nine in ten holds it: {inside} of {all}");
+}
+
+#[test]
+fn twenty_years_are_read_in_time() {
+    // A figure to look at, not a limit: `cargo bench` judges speed.
+    let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
+    let design = design();
+    let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
+    let made = years_of(Kind::Healthy, 7);
+    let once = care(&study, &tables, &made.evidence);
+    let twice = care(&study, &tables, &made.evidence);
+    assert_eq!(once, twice, "same log, same answer");
+    let ids: BTreeSet<&str> = once.due.iter().map(|d| d.id.as_str()).collect();
+    assert_eq!(ids.len(), once.due.len(), "each thing to do has one name: {ids:?}");
+    assert!(once.due.iter().all(|d| d.due.is_some()), "and a day, since today is known");
+}
