@@ -213,7 +213,8 @@ impl Network {
     }
 
     /// The node that stands for all nodes joined with this one.
-    pub(crate) fn root(&self, id: NodeId) -> usize {
+    #[must_use]
+    pub fn root(&self, id: NodeId) -> usize {
         let mut index = id.0;
         // Every step goes to an earlier node, so the walk ends.
         while self.joined_to[index] < index {

@@ -27,11 +27,6 @@ impl Chol {
         Self { lower, size }
     }
 
-    /// The number of rows.
-    pub(super) fn size(&self) -> usize {
-        self.size
-    }
-
     /// One row of the root, up to and with its diagonal.
     fn row(&self, row: usize) -> &[f64] {
         &self.lower[row * self.size..row * self.size + row + 1]

@@ -6,14 +6,17 @@
 //! wrong; `weigh` gives each its odds; `next` finds the reading that would settle most; `words`
 //! says it. No other fault than those of [`FaultKind`] is known here, and one at a time.
 
-#![expect(dead_code, reason = "the odds that use the slopes come next")]
-
 mod dense;
-mod model;
 mod net;
 mod rig;
-pub mod sheet;
 mod spread;
+pub mod sheet;
+mod model;
+mod faults;
+mod weigh;
+mod next;
+mod words;
+mod proof;
 
 use crate::model::bank::BlockId;
 use crate::model::lead::Terminal;
@@ -199,6 +202,18 @@ impl FaultKind {
             Self::NotZeroed => "clamp not zeroed",
             Self::Mistyped => "odd reading",
         }
+    }
+
+    /// The rig is sound; a figure or the meter is not.
+    #[must_use]
+    pub const fn is_of_the_meter(self) -> bool {
+        self.is_of_a_figure() || matches!(self, Self::NotZeroed)
+    }
+
+    /// One figure is in doubt.
+    #[must_use]
+    pub const fn is_of_a_figure(self) -> bool {
+        matches!(self, Self::WrongRange | Self::Swapped | Self::Mistyped)
     }
 
     /// Nothing may be loaded, charged or closed while this is suspected.

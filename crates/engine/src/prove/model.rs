@@ -20,6 +20,8 @@ pub(super) struct Case {
     pub(super) moved: Vec<(usize, Option<Branch>)>,
     /// What is still free about the fault: how far one spread of its size moves the values.
     pub(super) free: Vec<Free>,
+    /// Minus one when the clamp sits the wrong way round.
+    pub(super) clamp: f64,
 }
 
 /// A size of the fault that is not known exactly.
@@ -29,12 +31,14 @@ pub(super) enum Free {
     Ohm(usize, f64),
     /// One spread of a branch's EMF [V].
     Emf(usize, f64),
+    /// One spread of what the clamp shows with nothing in its jaw [A].
+    Zero(f64),
 }
 
 impl Case {
     /// Nothing is wrong.
     pub(super) fn sound(sheet: &Sheet) -> Self {
-        Self { values: sheet.rig.values.clone(), moved: Vec::new(), free: Vec::new() }
+        Self { values: sheet.rig.values.clone(), moved: Vec::new(), free: Vec::new(), clamp: 1.0 }
     }
 }
 
@@ -149,11 +153,20 @@ impl<'a> Model<'a> {
             let flow = laid.flow(&case.values, setup.amps);
             for (place, probe) in asked {
                 let item = &items[place];
-                let shown = item.scale * laid.shows(probe, &case.values, &flow);
+                let scale = if is_clamp(item) { item.scale * case.clamp } else { item.scale };
+                let shown = scale * laid.shows(probe, &case.values, &flow);
                 out.shows[place] = shown;
                 if slopes {
-                    out.rows[place] =
-                        self.row(&Asked { case, setup, laid, flow: &flow, item, probe, shown });
+                    out.rows[place] = self.row(&Asked {
+                        case,
+                        setup,
+                        laid,
+                        flow: &flow,
+                        item,
+                        probe,
+                        shown,
+                        scale,
+                    });
                 }
             }
         }
@@ -161,11 +174,10 @@ impl<'a> Model<'a> {
     }
 
     fn row(&self, asked: &Asked<'_>) -> Vec<f64> {
-        let Asked { case, setup, laid, flow, item, probe, shown } = *asked;
+        let Asked { case, setup, laid, flow, item, probe, shown, scale } = *asked;
         let rig = &self.sheet.rig;
         let spreads = &self.sheet.spreads;
         let slope = laid.slope(probe, &case.values, flow);
-        let scale = item.scale;
         let mut row = vec![0.0; self.columns(case)];
         for (branch, share) in self.ohm_share.iter().enumerate() {
             // A part is as unsure as it was planned; what is wrong with it is told apart.
@@ -195,18 +207,20 @@ impl<'a> Model<'a> {
             Test::Charging => row[common + DRAWN_CHARGE] = drawn,
             _ => {}
         }
-        if matches!(item.expected.at, At::Clamp(_)) {
+        if is_clamp(item) {
             row[common + CLAMP_ALL] = shown * spreads.clamp_all;
             row[common + CLAMP_ZERO] = spreads.clamp_zero;
         } else {
             row[common + VOLTS_ALL] = shown * spreads.volts_all;
         }
         for (place, free) in case.free.iter().enumerate() {
-            row[common + COMMON + place] = scale
-                * match free {
-                    Free::Ohm(branch, spread) => slope.by_ohm(*branch, flow) * spread,
-                    Free::Emf(branch, spread) => slope.by_emf(*branch) * spread,
-                };
+            let clamped = is_clamp(item);
+            row[common + COMMON + place] = match free {
+                Free::Ohm(branch, spread) => scale * slope.by_ohm(*branch, flow) * spread,
+                Free::Emf(branch, spread) => scale * slope.by_emf(*branch) * spread,
+                Free::Zero(spread) if clamped => *spread,
+                Free::Zero(_) => 0.0,
+            };
         }
         row
     }
@@ -253,4 +267,10 @@ struct Asked<'r> {
     item: &'r Item,
     probe: usize,
     shown: f64,
+    scale: f64,
+}
+
+/// Whether a reading is one of the clamp.
+fn is_clamp(item: &Item) -> bool {
+    matches!(item.expected.at, At::Clamp(_))
 }

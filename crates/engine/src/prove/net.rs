@@ -331,3 +331,71 @@ impl Laid {
         Slope { weight, by_draw }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Branch, Laid, Probe, Values};
+
+    /// Two strings on two bars, a load over them: points 0 minus bar, 1 plus bar.
+    fn two_strings() -> (Vec<Option<Branch>>, Values) {
+        let branches = vec![Some(Branch { a: 0, b: 1 }), Some(Branch { a: 0, b: 1 })];
+        (branches, Values { ohm: vec![0.01, 0.01], emf: vec![12.6, 12.4] })
+    }
+
+    #[test]
+    fn two_unequal_strings_share_a_load_as_worked_by_hand() {
+        // Alone: (12.6 - 12.4) / 0.02 = 10 A round the loop, 12.5 V at the bars. With 20 A drawn the
+        // bars stand at 12.5 - 20 * 0.005 = 12.4 V: the first gives (12.6 - 12.4) / 0.01 = 20 A,
+        // the second nothing.
+        let (branches, values) = two_strings();
+        let probes = [Probe::Volts(1, 0), Probe::Amps(0), Probe::Amps(1), Probe::Drawn];
+        let laid = Laid::of(2, &branches, Some((1, 0)), &probes);
+        for (amps, want) in [(0.0, [12.5, 10.0, -10.0, 0.0]), (20.0, [12.4, 20.0, 0.0, 20.0])] {
+            let flow = laid.flow(&values, amps);
+            for (probe, want) in want.into_iter().enumerate() {
+                let got = laid.shows(probe, &values, &flow);
+                assert!((got - want).abs() < 1e-9, "{amps} A, probe {probe}: {got} not {want}");
+            }
+        }
+    }
+
+    #[test]
+    fn slopes_are_those_of_small_steps() {
+        let (branches, values) = two_strings();
+        let probes = [Probe::Volts(1, 0), Probe::Amps(0)];
+        let laid = Laid::of(2, &branches, Some((1, 0)), &probes);
+        let flow = laid.flow(&values, 7.0);
+        for probe in 0..2 {
+            let slope = laid.slope(probe, &values, &flow);
+            let at =
+                |values: &Values, amps: f64| laid.shows(probe, values, &laid.flow(values, amps));
+            let here = at(&values, 7.0);
+            for branch in 0..2 {
+                let mut more = values.clone();
+                more.ohm[branch] += 1e-8;
+                let by_ohm = (at(&more, 7.0) - here) / 1e-8;
+                let told = slope.by_ohm(branch, &flow);
+                assert!((by_ohm - told).abs() < 1e-2, "by ohm {branch}: {by_ohm} told {told}");
+                let mut more = values.clone();
+                more.emf[branch] += 1e-6;
+                let by_emf = (at(&more, 7.0) - here) / 1e-6;
+                let told = slope.by_emf(branch);
+                assert!((by_emf - told).abs() < 1e-4, "by EMF {branch}: {by_emf} told {told}");
+            }
+            let by_draw = (at(&values, 7.001) - here) / 1e-3;
+            assert!((by_draw - slope.by_draw).abs() < 1e-6, "by draw: {by_draw}");
+        }
+    }
+
+    #[test]
+    fn a_meter_on_loose_ends_shows_nothing_and_an_open_way_brings_no_current() {
+        let (_, values) = two_strings();
+        let branches = vec![Some(Branch { a: 0, b: 1 }), None];
+        let probes = [Probe::Volts(2, 0), Probe::Amps(1)];
+        let laid = Laid::of(3, &branches, Some((2, 0)), &probes);
+        let flow = laid.flow(&values, 20.0);
+        assert!(laid.starved, "nothing joins the load");
+        let shown = laid.shows(0, &values, &flow).abs() + laid.shows(1, &values, &flow).abs();
+        assert!(shown < 1e-12, "shown {shown}");
+    }
+}

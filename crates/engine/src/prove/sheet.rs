@@ -48,6 +48,8 @@ pub(super) struct Item {
     pub(super) scale: f64,
     /// Whether the sign counts.
     pub(super) signed: bool,
+    /// Not asked for: it was written beside another.
+    pub(super) hidden: bool,
 }
 
 /// Every reading with its circuit.
@@ -67,6 +69,8 @@ struct Draft {
     expected: Expected,
     /// Not held against the network: standby.
     alone: bool,
+    /// Not asked for.
+    hidden: bool,
 }
 
 impl Sheet {
@@ -79,7 +83,9 @@ impl Sheet {
         let job = Job::of(study, None, tables);
         let rig = Rig::of(&study.design, &study.wiring, &study.facts, &study.ohms);
         let spreads = Spreads::of(tables, &conditions.errors);
-        let drafts = list::all(study, &job, conditions)?;
+        let mut drafts = list::all(study, &job, conditions)?;
+        let beside = list::beside(&drafts, conditions);
+        drafts.extend(beside);
         let mut sheet = Self { rig, setups: Vec::new(), items: Vec::new(), spreads };
         for draft in drafts {
             sheet.put(study, draft);
@@ -102,9 +108,11 @@ impl Sheet {
     fn put(&mut self, study: &Study, draft: Draft) {
         let expected = draft.expected;
         let scale = if expected.quantity == Quantity::Millivolts { 1000.0 } else { 1.0 };
-        let signed = !matches!(expected.at, At::Between { signed: false, .. });
+        let hidden = draft.hidden;
+        // Amps beside a reading are written without a sign.
+        let signed = !matches!(expected.at, At::Between { signed: false, .. }) && !hidden;
         if draft.alone {
-            self.items.push(Item { expected, seen: None, scale, signed });
+            self.items.push(Item { expected, seen: None, scale, signed, hidden });
             return;
         }
         let Some((probe, sign)) = self.rig.probe(&expected.at) else { return };
@@ -112,7 +120,7 @@ impl Sheet {
         let place = self.setups[setup].probes.len();
         self.setups[setup].probes.push(probe);
         let seen = Some((setup, place));
-        self.items.push(Item { expected, seen, scale: scale * sign, signed });
+        self.items.push(Item { expected, seen, scale: scale * sign, signed, hidden });
     }
 
     fn setup(&mut self, study: &Study, expected: &Expected) -> usize {
@@ -185,5 +193,5 @@ pub fn expected(
     conditions: &Readings,
 ) -> Result<Vec<Expected>, SolveError> {
     let sheet = Sheet::of(study, tables, conditions)?;
-    Ok(sheet.items.into_iter().map(|i| i.expected).collect())
+    Ok(sheet.items.into_iter().filter(|i| !i.hidden).map(|i| i.expected).collect())
 }

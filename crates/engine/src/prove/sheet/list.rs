@@ -2,6 +2,7 @@
 
 use super::Draft;
 use crate::circuit::error::SolveError;
+use crate::circuit::paths::{Step, WayMap};
 use crate::circuit::wiring::{LeadRole, WiredLead, take_off_terminals};
 use crate::evidence::readings::Readings;
 use crate::model::bank::{Bank, BlockId};
@@ -69,6 +70,36 @@ pub(super) fn all(
     Ok(writer.drafts)
 }
 
+/// Amps that were written beside a reading, as readings of their own: those of the joint or lead for
+/// millivolts, those of the load or charge for volts.
+pub(super) fn beside(drafts: &[Draft], conditions: &Readings) -> Vec<Draft> {
+    let mut found = Vec::new();
+    for taken in conditions.taken.iter().filter(|t| t.amps.is_some()) {
+        let Some(draft) = drafts.iter().find(|d| d.expected.id == taken.what) else { continue };
+        let expected = &draft.expected;
+        let lead = match (&expected.at, expected.quantity) {
+            (At::Between { black: Point::Lug { lead, .. }, .. }, _) => Some(lead.clone()),
+            (_, Quantity::Millivolts) => expected.id.strip_prefix("lead ").map(str::to_owned),
+            _ => None,
+        };
+        if expected.drawn.is_none() || (lead.is_none() && expected.quantity != Quantity::Volts) {
+            continue;
+        }
+        let at = lead.map_or(Clamped::Drawn, |lead| Clamped::Lead { lead, backwards: false });
+        let expected = Expected {
+            id: format!("amps of {}", expected.id),
+            quantity: Quantity::Amps,
+            expect: None,
+            low: None,
+            high: None,
+            at: At::Clamp(at),
+            ..expected.clone()
+        };
+        found.push(Draft { expected, alone: false, hidden: true });
+    }
+    found
+}
+
 /// The source that gives most, and how much.
 fn charge(study: &Study, conditions: &Readings) -> Option<Drawn> {
     let largest = study
@@ -109,6 +140,7 @@ impl<'a> Writer<'a> {
                 note: reading.note,
             },
             alone: false,
+            hidden: false,
         });
         let last = self.drafts.len() - 1;
         &mut self.drafts[last].expected
@@ -272,7 +304,11 @@ impl<'a> Writer<'a> {
                 let (a, b) = (BlockId { string, place: first }, BlockId { string, place: last });
                 let most = self.job.string_volts();
                 let id = format!("{a} to {b} {when}");
-                self.volts(&id, test, (&Terminal::plus(a), &Terminal::minus(b)), most);
+                // On the next block's plus post, so that every link lies in some part.
+                let after = BlockId { string, place: last + 1 };
+                let whole = last + 1 < self.bank.series;
+                let black = if whole { Terminal::plus(after) } else { Terminal::minus(b) };
+                self.volts(&id, test, (&Terminal::plus(a), &black), most);
             }
         }
     }
@@ -341,24 +377,62 @@ impl<'a> Writer<'a> {
     /// that join the strings: one reading over many joints.
     fn ways(&mut self, drawn: &Drawn) {
         let (plus, minus) = take_off_terminals(self.bank);
-        let mut wanted: Vec<(&str, Terminal, Terminal)> = Vec::new();
+        let mut wanted: Vec<(String, Terminal, Terminal)> = Vec::new();
         if let Some(device) = &drawn.device {
-            wanted.push(("plus way", plus, Terminal::stud(device, Pole::Plus)));
-            wanted.push(("minus way", minus, Terminal::stud(device, Pole::Minus)));
+            let ways = WayMap::of(&self.study.design, &self.study.wiring);
+            let ends = (Terminal::stud(device, Pole::Plus), Terminal::stud(device, Pole::Minus));
+            for stop in self.stops(ways.out(device).unwrap_or_default(), &plus) {
+                wanted.push((format!("plus way to {stop}"), plus.clone(), stop));
+            }
+            wanted.push(("plus way".to_owned(), plus, ends.0));
+            let mut back = ways.back(device).unwrap_or_default();
+            back.reverse();
+            for stop in self.stops(back, &minus) {
+                wanted.push((format!("minus way from {stop}"), stop, minus.clone()));
+            }
+            wanted.push(("minus way".to_owned(), ends.1, minus));
         }
         let last = self.bank.parallel.saturating_sub(1);
         if last > 0 {
-            wanted.push(("plus side", Bank::string_plus(0), Bank::string_plus(last)));
+            wanted.push(("plus side".to_owned(), Bank::string_plus(last), Bank::string_plus(0)));
             let ends = (self.bank.string_minus(0), self.bank.string_minus(last));
-            wanted.push(("minus side", ends.0, ends.1));
+            wanted.push(("minus side".to_owned(), ends.0, ends.1));
         }
         let state = self.whole.clone();
         for (id, red, black) in wanted {
-            let probes = format!("one tip on {red}, one on {black}");
-            let reading = plain(id, Quantity::Millivolts, "2 V DC".to_owned(), probes);
-            let expected = self.book(reading, Test::Load, tips(&red, &black, false), &state);
+            // Strings that share evenly leave nothing over their links: here the sign tells which
+            // way the rest of it flows.
+            let probes = readings::tips(&red, &black);
+            let reading = plain(&id, Quantity::Millivolts, "2 V DC".to_owned(), probes);
+            let expected = self.book(reading, Test::Load, tips(&red, &black, true), &state);
             expected.parts = vec![PartRef::Terminal(red), PartRef::Terminal(black)];
         }
+    }
+
+    /// Where the leads of a way end, the last one left out.
+    fn stops(&self, way: Vec<Step>, start: &Terminal) -> Vec<Terminal> {
+        let leads: Vec<&WiredLead> =
+            way.iter().filter_map(|s| self.study.wiring.lead(&s.lead()?)).collect();
+        let mut stops = Vec::new();
+        let mut near = start.clone();
+        for (index, lead) in leads.iter().enumerate() {
+            let ends_next = |end: &Terminal| match leads.get(index + 1) {
+                Some(next) => [&next.from, &next.to]
+                    .into_iter()
+                    .any(|t| t == end || (t.device().is_some() && t.device() == end.device())),
+                None => false,
+            };
+            let far = if lead.from == near || (lead.to != near && ends_next(&lead.to)) {
+                lead.to.clone()
+            } else {
+                lead.from.clone()
+            };
+            near = far.clone();
+            if index + 1 < leads.len() {
+                stops.push(far);
+            }
+        }
+        stops
     }
 
     fn charging(&mut self, proving: &Proving, drawn: &Drawn) {
