@@ -72,7 +72,7 @@ fn what_cannot_be_is_asked_again_and_a_jump_is_asked_about() {
     for part in [
         "unit is missing",
         "last 1.265 on 2026-05-03",
-        "1.900 cannot be",
+        "1.9 cannot be",
         "\"full\" is no gravity",
         "On 2026-05-03 this cell read 1.265; now 1.165",
     ] {

@@ -3,10 +3,6 @@
 use engine::evidence::log::{Entry, Event, Log};
 use engine::units::show;
 
-/// Points of gravity between two readings of one cell that a careful owner reads twice. A bank
-/// between full and empty spans about a hundred and fifty; this is a question, never a refusal.
-const GRAVITY_JUMP: f64 = 0.060;
-
 /// The last gravity of the same cell.
 pub(crate) fn last_gravity(entry: &Entry, log: &Log) -> Option<(f64, jiff::civil::Date)> {
     log.standing().into_iter().rev().find_map(|e| match e.event {
@@ -17,11 +13,11 @@ pub(crate) fn last_gravity(entry: &Entry, log: &Log) -> Option<(f64, jiff::civil
     })
 }
 
-/// What is odd about an entry beside the log so far.
-pub(crate) fn of(entry: &Entry, log: &Log) -> Option<String> {
+/// What is odd about an entry beside the log so far: a reading further from the last than `jump`.
+pub(crate) fn of(entry: &Entry, log: &Log, jump: f64) -> Option<String> {
     let Event::Gravity { gravity, .. } = entry.event else { return None };
     let (before, on) = last_gravity(entry, log)?;
-    (GRAVITY_JUMP < (gravity - before).abs()).then(|| {
+    (jump < (gravity - before).abs()).then(|| {
         format!(
             "On {on} this cell read {}; now {}: read it once more.",
             show::fixed(before, 3),

@@ -6,21 +6,62 @@ use engine::facts::Facts;
 use engine::layout::plan::{PlacedBlock, Plan};
 use engine::model::bank::BlockId;
 use engine::model::block::Chemistry;
+use engine::units::show;
 use std::collections::BTreeMap;
 
+/// Gravities that are kept without a word.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Plausible {
+    /// Least that can be meant.
+    pub(crate) least: f64,
+    /// Most that can be meant.
+    pub(crate) most: f64,
+    /// A reading so far from the last one is asked about.
+    pub(crate) jump: f64,
+}
+
+impl Plausible {
+    fn of(rig: &Rig) -> Self {
+        let limit = |id: &str| rig.tables.limits.figure(id);
+        Self {
+            least: limit("gravity-entry-min"),
+            most: limit("gravity-entry-max"),
+            jump: limit("gravity-entry-jump"),
+        }
+    }
+
+    /// Whether a hydrometer can have shown it.
+    pub(crate) fn has(&self, gravity: f64) -> bool {
+        (self.least..=self.most).contains(&gravity)
+    }
+
+    /// Why it cannot be.
+    pub(crate) fn says(&self, gravity: f64) -> String {
+        let shown = |v: f64| show::fixed(v, 3);
+        format!(
+            "A gravity of {} cannot be: water is {}, and no acid in a battery is over {}.",
+            show::decimal(gravity, 3),
+            shown(self.least),
+            shown(self.most)
+        )
+    }
+}
+
 /// Blocks of one or more stages, with their cells.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Parts {
     /// How many cells each block has.
     pub(crate) blocks: BTreeMap<BlockId, u32>,
     /// The cells have caps, so that a hydrometer goes in.
     pub(crate) flooded: bool,
+    /// What a gravity can be.
+    pub(crate) plausible: Plausible,
 }
 
 impl Parts {
     /// Those of every stage: the bank may be further than the design says.
     pub(crate) fn of(rig: &Rig) -> Self {
-        let mut parts = Self::default();
+        let mut parts = Self::none(rig);
         for stage in 0..rig.design.stages.len().max(1) {
             parts.take(rig, stage);
         }
@@ -29,9 +70,13 @@ impl Parts {
 
     /// Those of the stage that is looked at.
     pub(crate) fn at_stage(rig: &Rig) -> Self {
-        let mut parts = Self::default();
+        let mut parts = Self::none(rig);
         parts.take(rig, rig.stage_or_present());
         parts
+    }
+
+    fn none(rig: &Rig) -> Self {
+        Self { blocks: BTreeMap::new(), flooded: false, plausible: Plausible::of(rig) }
     }
 
     fn take(&mut self, rig: &Rig, stage: usize) {

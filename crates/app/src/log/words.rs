@@ -9,9 +9,6 @@ use design_file::log_text::{self, LineFault};
 use engine::evidence::log::{Entry, Event, Subject};
 use jiff::civil::{Date, DateTime, Time};
 
-/// Gravities that a hydrometer can show, from water to acid that no battery holds.
-pub(crate) const GRAVITY: std::ops::RangeInclusive<f64> = 1.0..=1.35;
-
 /// What an event takes besides its figure: words that begin a field, and the field a bare figure
 /// with a unit goes into.
 struct Shape {
@@ -138,8 +135,8 @@ pub(crate) fn possible(mut entry: Entry, parts: &Parts) -> Result<Entry, Failure
             if (1000.0..2000.0).contains(gravity) {
                 *gravity /= 1000.0;
             }
-            if !GRAVITY.contains(gravity) {
-                return Err(no_gravity(*gravity));
+            if !parts.plausible.has(*gravity) {
+                return Err(no_gravity(parts.plausible.says(*gravity)));
             }
             if !of_cell {
                 return Err(needs_cell());
@@ -347,9 +344,7 @@ fn no_part(subject: &Subject, parts: &Parts) -> Failure {
     Failure::log(says, format!("Its blocks are {}, with up to {cells} cells each.", parts.names()))
 }
 
-fn no_gravity(gravity: f64) -> Failure {
-    let says =
-        format!("A gravity of {gravity} cannot be: water is 1.000, the strongest acid here 1.350.");
+fn no_gravity(says: String) -> Failure {
     Failure::log(says, "Read the float again; write 1.265 or 1265.".to_owned())
 }
 
@@ -427,13 +422,17 @@ pub(crate) fn name(subject: &Subject) -> String {
 #[cfg(test)]
 mod tests {
     use super::{entry, line, when};
-    use crate::log::parts::Parts;
+    use crate::log::parts::{Parts, Plausible};
     use engine::model::bank::BlockId;
     use jiff::civil::date;
 
     fn parts() -> Parts {
         let blocks = ["A1", "A2", "B1", "B2"].map(|b| (BlockId::from_text(b).expect("a block"), 3));
-        Parts { blocks: blocks.into(), flooded: true }
+        Parts {
+            blocks: blocks.into(),
+            flooded: true,
+            plausible: Plausible { least: 1.0, most: 1.35, jump: 0.06 },
+        }
     }
 
     fn said(text: &str) -> Result<String, String> {

@@ -25,15 +25,15 @@ pub(super) fn run(job: &Job<'_>, args: &LogAddArgs) -> Result<(), Failure> {
     let mut entry = words::entry(&args.entry, at, &parts)?;
     entry.note = joined(&entry.note, args.note.as_deref());
     entry.corrects = args.correct;
-    kept(job, &[entry])
+    kept(job, &[entry], parts.plausible.jump)
 }
 
 fn moment(args: &LogAddArgs, now: Now) -> Result<DateTime, Failure> {
     args.when.as_deref().map_or(Ok(now.local), |text| words::when(text, now.local))
 }
 
-/// Keeps entries and says so. Nothing is said to be kept before it is on the disk.
-pub(super) fn kept(job: &Job<'_>, entries: &[Entry]) -> Result<(), Failure> {
+/// Keeps entries and says so, and what is odd beside the last readings. Nothing is said to be kept before it is on the disk.
+pub(super) fn kept(job: &Job<'_>, entries: &[Entry], jump: f64) -> Result<(), Failure> {
     let mut store = job.store_to_write()?;
     let ids = store.add("add", &job.made(), entries).map_err(|t| t.at(&job.path))?;
     if job.is_json() {
@@ -43,7 +43,7 @@ pub(super) fn kept(job: &Job<'_>, entries: &[Entry]) -> Result<(), Failure> {
     let mut text = String::new();
     for (entry, id) in entries.iter().zip(&ids) {
         text.push_str(&format!("{id}  {}\n", entries::line(entry, job.units())));
-        if let Some(says) = jump::of(entry, before) {
+        if let Some(says) = jump::of(entry, before, jump) {
             let undo = format!("{says} If it was a slip: `bankwright log {} undo`.", job.rig.name);
             text.push_str(&hanging("    ", &undo));
         }

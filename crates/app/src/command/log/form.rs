@@ -5,7 +5,7 @@
 
 use super::{Job, add};
 use crate::failure::Failure;
-use crate::log::parts::{self, Parts};
+use crate::log::parts::{self, Parts, Plausible};
 use crate::log::{entries, jump, words};
 use crate::terminal::warn;
 use engine::evidence::log::{CellId, Entry, Event, Level, Log, Subject};
@@ -64,7 +64,13 @@ pub(super) fn run(job: &Job<'_>, at: DateTime, note: Option<&str>) -> Result<(),
     };
     let fluid = if parts.flooded { fluid(&mut next, job.units())? } else { None };
     let mut questions = questions(subjects, &rig.evidence.log);
-    let form = Form { at, fluid, flooded: parts.flooded, log: &rig.evidence.log };
+    let form = Form {
+        at,
+        fluid,
+        flooded: parts.flooded,
+        plausible: parts.plausible,
+        log: &rig.evidence.log,
+    };
     form.ask(&mut questions, &mut next)?;
     let read = entries_of(&questions, at, note.unwrap_or(""));
     if read.is_empty() {
@@ -72,7 +78,7 @@ pub(super) fn run(job: &Job<'_>, at: DateTime, note: Option<&str>) -> Result<(),
     }
     warn(&summary(&read, job.units()));
     match next()?.trim().to_lowercase().as_str() {
-        "" | "y" | "yes" => add::kept(job, &read),
+        "" | "y" | "yes" => add::kept(job, &read, f64::INFINITY),
         _ => Err(not_wanted()),
     }
 }
@@ -155,6 +161,7 @@ struct Form<'a> {
     at: DateTime,
     fluid: Option<Temperature>,
     flooded: bool,
+    plausible: Plausible,
     log: &'a Log,
 }
 
@@ -233,7 +240,7 @@ impl Form<'_> {
             return Ok(vec![Event::Looked { level }]);
         }
         let (figure, heat) = said.split_once(' ').unwrap_or((said, ""));
-        let gravity = gravity(figure)?;
+        let gravity = gravity(figure, &self.plausible)?;
         let fluid = match heat.trim() {
             "" => self.fluid,
             heat => {
@@ -253,7 +260,7 @@ impl Form<'_> {
     ) -> Result<bool, Failure> {
         for event in events {
             let entry = entry(&question.subject, event.clone(), self.at, "");
-            if let Some(says) = jump::of(&entry, self.log) {
+            if let Some(says) = jump::of(&entry, self.log, self.plausible.jump) {
                 warn(&format!("  {says} Is it so? y, or enter to write it again > "));
                 return Ok(matches!(next()?.trim().to_lowercase().as_str(), "y" | "yes"));
             }
@@ -263,7 +270,7 @@ impl Form<'_> {
 }
 
 /// `1.265`, `1265` or `265`.
-fn gravity(figure: &str) -> Result<f64, String> {
+fn gravity(figure: &str, plausible: &Plausible) -> Result<f64, String> {
     let told = || format!("\"{figure}\" is no gravity. Write 1.265 or 1265.");
     let value: f64 = figure.replace(',', ".").parse().map_err(|_| told())?;
     let gravity = match value {
@@ -271,13 +278,7 @@ fn gravity(figure: &str) -> Result<f64, String> {
         v if (100.0..400.0).contains(&v) && v.fract() < 1e-9 => 1.0 + v / 1000.0,
         v => v,
     };
-    if words::GRAVITY.contains(&gravity) {
-        return Ok(gravity);
-    }
-    Err(format!(
-        "{} cannot be: water is 1.000, the strongest acid here 1.350.",
-        show::fixed(gravity, 3)
-    ))
+    if plausible.has(gravity) { Ok(gravity) } else { Err(plausible.says(gravity)) }
 }
 
 fn rest_of(volts: Voltage) -> Result<Vec<Event>, String> {

@@ -255,12 +255,12 @@ fn guess(table: &Table, at: usize, parts: &Parts, units: UnitSystem) -> Guess {
         Some(Kind::Water) => water(header, part, units),
         Some(Kind::Fluid) => heat(table, at, header, units),
         Some(Kind::Gravity) => (Meaning::Gravity(part), None),
-        Some(Kind::Rest) if !looks_like_gravity(table, at) => (Meaning::Rest(part), None),
+        Some(Kind::Rest) if !looks_like_gravity(table, at, parts) => (Meaning::Rest(part), None),
         Some(Kind::When) => days(table, at, units),
         Some(Kind::Time) => (Meaning::Time, None),
         Some(Kind::Part) if !named => (Meaning::Part, None),
         _ => match part {
-            Some(Subject::Cell(_)) if looks_like_gravity(table, at) => {
+            Some(Subject::Cell(_)) if looks_like_gravity(table, at, parts) => {
                 (Meaning::Gravity(part), None)
             }
             Some(_) if looks_like_volts(table, at) => (Meaning::Rest(part), None),
@@ -364,9 +364,9 @@ pub(crate) fn gravity(value: f64) -> f64 {
     if (1000.0..2000.0).contains(&value) { value / 1000.0 } else { value }
 }
 
-fn looks_like_gravity(table: &Table, at: usize) -> bool {
+fn looks_like_gravity(table: &Table, at: usize, parts: &Parts) -> bool {
     let figures: Vec<f64> = table.column(at).filter_map(number).map(gravity).collect();
-    let fit = figures.iter().filter(|v| words::GRAVITY.contains(v)).count();
+    let fit = figures.iter().filter(|v| parts.plausible.has(**v)).count();
     !figures.is_empty() && figures.len() < 2 * fit
 }
 
@@ -457,7 +457,7 @@ pub(crate) fn taken(kept: &str, table: &Table, units: UnitSystem) -> Option<Vec<
 #[cfg(test)]
 mod tests {
     use super::{Meaning, guessed, number};
-    use crate::log::parts::Parts;
+    use crate::log::parts::{Parts, Plausible};
     use crate::log::sheet::table::Table;
     use engine::model::bank::BlockId;
     use engine::units::show::UnitSystem;
@@ -465,7 +465,11 @@ mod tests {
 
     fn parts() -> Parts {
         let blocks = ["A1", "A2"].map(|b| (BlockId::from_text(b).expect("a block"), 3));
-        Parts { blocks: blocks.into(), flooded: true }
+        Parts {
+            blocks: blocks.into(),
+            flooded: true,
+            plausible: Plausible { least: 1.0, most: 1.35, jump: 0.06 },
+        }
     }
 
     #[track_caller]
