@@ -55,6 +55,13 @@ pub(crate) enum Word {
     /// bank in the evening to the floor. Without --month it takes the trip's month, else the worst
     /// one; without --place the rig's own. The owner's weather file, named as place.weather, wins.
     Nights(NightsArgs),
+    /// Judge what the meter showed, say what explains it and what to read next.
+    ///
+    /// Without READINGS it lists every reading of the stage: what to expect, where the tips go, what
+    /// to read first. With them (TOML or CSV, one line is enough, see docs/readings-file.md) each is
+    /// judged with the error of the meter, and what may be wrong is ranked with how sure that is.
+    /// Volts written in the design count as readings too; those in READINGS win.
+    Prove(ProveArgs),
     /// Write the build book of a stage, ready to print, and its pictures.
     ///
     /// Writes book-letter.html and book-a4.html, the usual paper of the practice first; phone.html, the
@@ -176,6 +183,21 @@ pub(crate) struct NightsArgs {
     /// Seed of the weather; the same seed gives the same years.
     #[arg(long, value_name = "N", default_value = "1", allow_hyphen_values = true)]
     pub(crate) seed: String,
+}
+
+/// What `prove` takes.
+#[derive(Debug, Args)]
+pub(crate) struct ProveArgs {
+    #[command(flatten)]
+    pub(crate) rig: RigArgs,
+    /// What was measured.
+    pub(crate) readings: Option<PathBuf>,
+    /// Write the proving sheet to sign, ready to print, on the paper of the practice.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) sheet: Option<PathBuf>,
+    /// Write a file of readings to fill in, with what to expect beside each.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) blank: Option<PathBuf>,
 }
 
 /// What `book` takes.

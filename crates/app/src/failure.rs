@@ -78,6 +78,43 @@ impl Failure {
         Self::new(format!("{} cannot be read: {why}.", path.display()), hint)
     }
 
+    /// The file of readings cannot be read.
+    pub(crate) fn no_readings(path: &Path, error: &std::io::Error) -> Self {
+        let Self { above, says, hint } = Self::unreadable(path, error);
+        let hint = if error.kind() == std::io::ErrorKind::NotFound {
+            format!(
+                "Check the name, or write one to fill in with `bankwright prove RIG --blank {}`.",
+                path.display()
+            )
+        } else {
+            hint
+        };
+        Self { above, says, hint }
+    }
+
+    /// The file of readings has errors; everything understood was still judged.
+    pub(crate) fn readings_with_errors(faults: String, count: usize) -> Self {
+        let says = if count == 1 {
+            "One error in the readings; what was understood is judged.".to_owned()
+        } else {
+            format!("{count} errors in the readings; what was understood is judged.")
+        };
+        let hint = "Mend them before you go by the verdict.".to_owned();
+        Self { above: faults, says, hint }
+    }
+
+    /// A file that is there and was not printed by this word.
+    pub(crate) fn not_ours(path: &Path, what: &str) -> Self {
+        let says = format!("{} is there and is no {what}; it stays as it is.", path.display());
+        Self::new(says, "Give another name.")
+    }
+
+    /// A file to fill in that is there already: it may hold what somebody measured.
+    pub(crate) fn filled_in_already(path: &Path) -> Self {
+        let says = format!("{} is there and may hold readings; it stays as it is.", path.display());
+        Self::new(says, "Give another name, or move the old one away.")
+    }
+
     /// The file cannot be written.
     pub(crate) fn unwritable(path: &Path, error: &std::io::Error) -> Self {
         let says = format!("{} cannot be written: {}.", path.display(), in_words(error));

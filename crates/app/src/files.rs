@@ -47,6 +47,35 @@ pub(crate) fn write_through(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     file.persist(path).map(drop).map_err(|e| failed(&e.error))
 }
 
+/// Reads a file of readings.
+pub(crate) fn read_readings(path: &Path) -> Result<String, Failure> {
+    fs::read_to_string(path).map_err(|e| Failure::no_readings(path, &e))
+}
+
+/// Writes a print, over an older one of the same kind but over nothing else. `mark` stands in every
+/// print of this kind.
+pub(crate) fn write_print(
+    path: &Path,
+    text: &str,
+    (what, mark): (&str, &str),
+) -> Result<(), Failure> {
+    if path.exists() {
+        let older = fs::read_to_string(path).unwrap_or_default();
+        if !older.contains(mark) {
+            return Err(Failure::not_ours(path, what));
+        }
+    }
+    write_whole(path, text.as_bytes(), true)
+}
+
+/// Writes a file for an owner to fill in; one that is there is never touched.
+pub(crate) fn write_blank(path: &Path, text: &str) -> Result<(), Failure> {
+    if path.exists() {
+        return Err(Failure::filled_in_already(path));
+    }
+    write_whole(path, text.as_bytes(), false)
+}
+
 /// Makes a folder, and those above it, where it is not there yet.
 pub(crate) fn make_folder(path: &Path) -> Result<(), Failure> {
     fs::create_dir_all(path).map_err(|e| Failure::unwritable(path, &e))

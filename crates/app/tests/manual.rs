@@ -6,7 +6,8 @@ mod bankwright;
 use bankwright::run;
 use expect_test::expect_file;
 
-const WORDS: [&str; 8] = ["start", "check", "share", "leads", "fit", "book", "explain", "log"];
+const WORDS: [&str; 9] =
+    ["start", "check", "share", "leads", "fit", "prove", "book", "explain", "log"];
 
 #[test]
 fn every_word_is_listed_and_has_help() {

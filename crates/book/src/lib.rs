@@ -16,3 +16,4 @@ mod fit_scenes;
 mod pages;
 pub mod book;
 pub mod phone;
+pub mod proving_sheet;

@@ -23,8 +23,8 @@ use crate::fault::{Fault, Severity, Trouble};
 use crate::nearest;
 use crate::spans::Lines;
 use engine::evidence::readings::{Readings, TakenReading};
-use engine::units::Current;
 use engine::units::reading::Quantity;
+use engine::units::{Current, Mass};
 use figure::Figure;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -139,7 +139,11 @@ impl<'a> Sheet<'a> {
         self.seen.insert(id.to_owned(), line);
         let Figure { base, quantity, amps } = figure;
         let quantity = known.unwrap_or(quantity);
-        let value = if quantity == Quantity::Millivolts { base * 1000.0 } else { base };
+        let value = match quantity {
+            Quantity::Millivolts => base * 1000.0,
+            Quantity::Pounds => Mass::kg(base).as_pounds(),
+            Quantity::Volts | Quantity::Amps | Quantity::Kilograms => base,
+        };
         self.readings.taken.push(TakenReading {
             what: id.to_owned(),
             value,

@@ -6,6 +6,7 @@ mod share;
 pub(crate) mod leads;
 mod fit;
 pub(crate) mod nights;
+mod prove;
 mod book;
 mod log;
 mod explain;
@@ -13,6 +14,7 @@ mod open;
 mod manual;
 
 pub(crate) use check::assumed_once;
+pub(crate) use prove::Proved;
 
 use crate::args::Word;
 use crate::failure::Failure;
@@ -27,6 +29,7 @@ pub(crate) fn run(word: &Word) -> Result<ExitCode, Failure> {
         Word::Leads(args) => leads::run(args),
         Word::Fit(args) => fit::run(args),
         Word::Nights(args) => nights::run(args),
+        Word::Prove(args) => prove::run(args),
         Word::Book(args) => book::run(args),
         Word::Log(args) => log::run(args),
         Word::Open(args) => open::run(args),

@@ -6,6 +6,7 @@ pub(crate) mod share;
 pub(crate) mod leads;
 pub(crate) mod fit;
 pub(crate) mod nights;
+pub(crate) mod prove;
 pub(crate) mod files;
 pub(crate) mod log;
 pub(crate) mod explain;

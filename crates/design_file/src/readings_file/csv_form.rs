@@ -209,7 +209,7 @@ fn of_cell(
         let beside = unit.text.trim();
         let own = known.map_or("", Quantity::unit);
         let unit_word = if beside.is_empty() { own } else { beside };
-        if !unit_word.is_empty() && !["V", "mV", "A", "mA"].contains(&unit_word) {
+        if !unit_word.is_empty() && !["V", "mV", "A", "mA", "kg", "lb"].contains(&unit_word) {
             sheet.fault(says::other_unit(subject, unit_word), subject, unit.span.clone());
             return None;
         }

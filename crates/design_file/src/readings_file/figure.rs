@@ -7,10 +7,10 @@ use crate::schema::Kind;
 use crate::words;
 use engine::units::reading::Quantity;
 
-/// A figure in volts or amps.
+/// A figure in the base unit of what it is of.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Figure {
-    /// In volts or amps.
+    /// In volts, amps or kilograms.
     pub(super) base: f64,
     /// The unit it was written in.
     pub(super) quantity: Quantity,
@@ -18,9 +18,10 @@ pub(super) struct Figure {
     pub(super) amps: Option<f64>,
 }
 
-/// Beyond these no meter of this job goes [V], [A].
+/// Beyond these no meter and no scale of this job goes [V], [A], [kg].
 const VOLTS_MOST: f64 = 1000.0;
 const AMPS_MOST: f64 = 10_000.0;
+const KILOGRAMS_MOST: f64 = 50_000.0;
 
 /// The text with plain signs: a printed minus is a minus, a letter of another width is none.
 fn plain(text: &str) -> String {
@@ -30,7 +31,7 @@ fn plain(text: &str) -> String {
 /// Whether nothing was written there: no text, or only the unit that stood there before.
 pub(super) fn is_blank(text: &str) -> bool {
     let left = plain(text).replace(['_', '.', ' '], "");
-    ["", "V", "mV", "A"].contains(&left.as_str())
+    ["", "V", "mV", "A", "kg", "lb"].contains(&left.as_str())
 }
 
 /// A meter out of its range shows letters.
@@ -49,36 +50,51 @@ pub(super) fn read(subject: &str, known: Option<Quantity>, text: &str) -> Result
     if bare {
         return Err(says::no_unit(subject, &text, known));
     }
-    let volts = measured(Kind::Voltage, &text);
-    let amps = measured(Kind::Current, &text);
-    let is_amps = match known {
-        Some(quantity) => quantity == Quantity::Amps,
-        None => volts.is_err() && amps.is_ok(),
-    };
-    let (wanted, other) = if is_amps { (amps, volts) } else { (volts, amps) };
-    let kind = if is_amps { Kind::Current } else { Kind::Voltage };
-    let base = match (wanted, other) {
-        (Ok(base), _) => base,
-        (Err(_), Ok(_)) => return Err(says::other_kind(subject, &text, is_amps)),
-        (Err(error), Err(_)) => {
+    let kind = kind_of(known, &text);
+    let base = match measured(kind, &text) {
+        Ok(base) => base,
+        Err(_) if ALL.into_iter().any(|other| measured(other, &text).is_ok()) => {
+            return Err(says::other_kind(subject, &text, kind));
+        }
+        Err(error) => {
             return Err(match meant(kind, &error) {
                 Some(right) => words::unit_meant(subject, &error, &right),
                 None => words::quantity(subject, &error),
             });
         }
     };
-    let most = if is_amps { AMPS_MOST } else { VOLTS_MOST };
+    let (most, unit) = match kind {
+        Kind::Current => (AMPS_MOST, "A"),
+        Kind::Mass => (KILOGRAMS_MOST, "kg"),
+        _ => (VOLTS_MOST, "V"),
+    };
     if !base.is_finite() || most < base.abs() {
-        let unit = if is_amps { "A" } else { "V" };
         return Err(says::beyond(subject, &text, most, unit));
     }
-    let millivolts = !is_amps && text.contains("mV");
-    let quantity = match (is_amps, millivolts) {
-        (true, _) => Quantity::Amps,
-        (false, true) => Quantity::Millivolts,
-        (false, false) => Quantity::Volts,
+    let quantity = match kind {
+        Kind::Current => Quantity::Amps,
+        Kind::Mass if text.contains("lb") => Quantity::Pounds,
+        Kind::Mass => Quantity::Kilograms,
+        _ if text.contains("mV") => Quantity::Millivolts,
+        _ => Quantity::Volts,
     };
     Ok(Figure { base, quantity, amps: None })
+}
+
+/// What a meter, a clamp or a scale shows.
+const ALL: [Kind; 3] = [Kind::Voltage, Kind::Current, Kind::Mass];
+
+/// The kind that a reading has; of an unknown one, the first that its text is one of.
+fn kind_of(known: Option<Quantity>, text: &str) -> Kind {
+    match known {
+        Some(Quantity::Amps) => Kind::Current,
+        Some(Quantity::Kilograms | Quantity::Pounds) => Kind::Mass,
+        Some(Quantity::Volts | Quantity::Millivolts) => Kind::Voltage,
+        None => {
+            let fits = |kind: &Kind| measured(*kind, text).is_ok();
+            ALL.into_iter().find(fits).unwrap_or(Kind::Voltage)
+        }
+    }
 }
 
 #[cfg(test)]
@@ -99,6 +115,7 @@ mod tests {
         check("6310 mV", Some(Quantity::Volts), 6.31, Quantity::Millivolts);
         check("49.5 A", None, 49.5, Quantity::Amps);
         check("0.3 A", Some(Quantity::Amps), 0.3, Quantity::Amps);
+        check("100 lb", Some(Quantity::Kilograms), 45.359_237, Quantity::Pounds);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::fault::Trouble;
 use crate::nearest;
+use crate::schema::Kind;
 use crate::words::quoted;
 use engine::units::reading::Quantity;
 
@@ -38,11 +39,11 @@ pub(super) fn no_unit(subject: &str, number: &str, known: Option<Quantity>) -> T
     Trouble::error(says, write)
 }
 
-pub(super) fn other_kind(subject: &str, text: &str, is_amps: bool) -> Trouble {
-    let (unit, write) = if is_amps {
-        ("amps", "Write what the clamp showed, such as \"16.7 A\".")
-    } else {
-        ("volts", "Write what the meter showed between its tips, such as \"6.31 V\".")
+pub(super) fn other_kind(subject: &str, text: &str, kind: Kind) -> Trouble {
+    let (unit, write) = match kind {
+        Kind::Current => ("amps", "Write what the clamp showed, such as \"16.7 A\"."),
+        Kind::Mass => ("kilograms or pounds", "Write what the scale showed, such as \"60 kg\"."),
+        _ => ("volts", "Write what the meter showed between its tips, such as \"6.31 V\"."),
     };
     Trouble::error(format!("{subject} is read in {unit}; {} is not.", quoted(text)), write.into())
 }
@@ -119,7 +120,7 @@ pub(super) fn decimal_comma(subject: &str, value: &str, more: &str) -> Trouble {
 
 pub(super) fn other_unit(subject: &str, unit: &str) -> Trouble {
     let says = format!("{subject}: {} is no unit of a reading.", quoted(unit));
-    Trouble::error(says, "Write V, mV or A.".to_owned())
+    Trouble::error(says, "Write V, mV, A, kg or lb.".to_owned())
 }
 
 pub(super) fn too_many_cells(subject: &str) -> Trouble {

@@ -34,6 +34,18 @@ pub fn fixed(value: f64, digits: usize) -> String {
     }
 }
 
+/// A probability as a person says it; the figure stands beside it.
+#[must_use]
+pub fn sure(probability: f64) -> &'static str {
+    match probability {
+        p if 0.95 <= p => "almost certain",
+        p if 0.80 <= p => "very likely",
+        p if 0.50 <= p => "likely",
+        p if 0.20 <= p => "possible",
+        _ => "not ruled out",
+    }
+}
+
 /// A workshop length: whole millimetres, or inches to the nearest sixteenth.
 #[must_use]
 pub fn length(value: Length, system: UnitSystem) -> String {
