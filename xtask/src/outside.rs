@@ -161,6 +161,30 @@ pub(crate) fn browser(tally: &mut Tally) -> Result<(), String> {
     script(tally, "phone copies in a browser", Line::new("node", &words))
 }
 
+/// The page is used as somebody would use it, in a browser.
+pub(crate) fn page(tally: &mut Tally) -> Result<(), String> {
+    let name = "the page in a browser";
+    let browser = match browser_tools() {
+        Ok(browser) => browser,
+        Err(why) => {
+            tally.skip(&[name.to_owned()], &why);
+            return Ok(());
+        }
+    };
+    let program = match product() {
+        Ok(program) => program,
+        Err(why) => {
+            tally.fail(name, &why);
+            return Ok(());
+        }
+    };
+    let rig = format!("examples/{}.toml", DEMOS[0]);
+    let folder = |name: &str| shell::word(&shell::target().join(name));
+    let (copies, shots) = (folder("page"), folder("shots-page"));
+    let words = ["xtask/browser/page.mjs", &browser, &program, &rig, &copies, &shots];
+    script(tally, name, Line::new("node", &words))
+}
+
 /// Writes the books of the demo rigs into `target/books`.
 fn books() -> Result<(), String> {
     let program = product()?;

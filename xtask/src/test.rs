@@ -16,6 +16,7 @@ pub(crate) fn run() -> Result<(), String> {
     outside::oracles(&mut tally)?;
     outside::decks(&mut tally)?;
     outside::browser(&mut tally)?;
+    outside::page(&mut tally)?;
     outside::templates(&mut tally)?;
     outside::dependencies(&mut tally);
     tally.close()

@@ -126,8 +126,9 @@ impl Session {
 
     /// Does what is asked, and says what became of it.
     pub(super) fn ask(&mut self, asked: &Asked) -> Told {
-        if let Some(window) = asked.window {
+        if let Some(window) = asked.window.filter(|w| *w != self.window) {
             self.window = window;
+            self.scale = None;
         }
         let intent = &asked.intent;
         if !matches!(
@@ -260,7 +261,10 @@ impl Session {
                 (change::moved(pinned, work, block, (*dx, *dy), *fine), *commit)
             }
             Intent::Turn { block } => (change::quarter(pinned, work, block), true),
-            Intent::Strings { more } => (change::strings(text, work, *more), true),
+            Intent::Strings { more } => {
+                self.scale = None;
+                (change::strings(text, work, *more), true)
+            }
             Intent::End { from, to, commit } => (change::end(text, work, from, to), *commit),
             Intent::Slide { by, commit } => (change::slid(text, work, *by), *commit),
             Intent::Size { lead, size } => (change::sized(text, work, lead, size), true),

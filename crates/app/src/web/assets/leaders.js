@@ -16,9 +16,9 @@ function thingOf(note) {
 
 export function layLeaders() {
   const svg = layer();
-  const page = document.documentElement;
-  svg.setAttribute('width', page.scrollWidth);
-  svg.setAttribute('height', page.scrollHeight);
+  const sheet = document.querySelector('.sheet').getBoundingClientRect();
+  svg.setAttribute('width', WIDE.matches ? sheet.right + scrollX : 0);
+  svg.setAttribute('height', WIDE.matches ? sheet.bottom + scrollY : 0);
   svg.replaceChildren(...(WIDE.matches ? lines() : []));
 }
 
@@ -31,7 +31,7 @@ function lines() {
     const active = note.matches(':hover, :focus-within');
     const box = note.getBoundingClientRect();
     // A note far below the plan has its line only while it is in hand.
-    if (!active && (box.top > plan.bottom || note.classList.contains('note-kind'))) continue;
+    if (!active && box.top > plan.bottom) continue;
     const target = nearest(thing.getBoundingClientRect());
     const path = document.createElementNS(SVG, 'path');
     const [x0, y0] = [box.left + scrollX, box.top + scrollY + 14];

@@ -30,7 +30,13 @@ export function send(intent, { live = false } = {}) {
   next();
 }
 
+// Whether the sheet is behind what was wished for, for those who wait on it.
+function tellBusy() {
+  document.documentElement.toggleAttribute('data-busy', flying || waiting.length > 0);
+}
+
 async function next() {
+  tellBusy();
   if (flying || waiting.length === 0) return;
   flying = true;
   const { intent } = waiting.shift();
@@ -86,8 +92,14 @@ export function keyOf(element) {
   return null;
 }
 
+// What was refused stays until the next word; what was done may be gone after a while.
+const READ_MS = 8000;
+let told = 0;
+
 export function say(words, refused = false) {
   const place = document.getElementById('say');
+  clearTimeout(told);
+  if (!refused && words) told = setTimeout(() => say(''), READ_MS);
   place.textContent = words.trim();
-  place.classList.toggle('refused', refused);
+  place.classList.toggle('refused', refused && Boolean(words));
 }

@@ -10,19 +10,17 @@ use maud::{Markup, PreEscaped, html};
 /// Widest paper of a plan [mm].
 const WIDEST_MM: f64 = 420.0;
 
-/// The plan. While something is only tried it keeps the scale it had at rest, so that nothing but the
+/// The plan. It keeps the scale it was first drawn at for this window and stage, so that nothing but the
 /// thing in hand moves.
 pub(super) fn piece(session: &mut Session) -> Markup {
     let mut paper = paper("plan", session.window, WIDEST_MM);
-    if session.is_trying() {
-        paper.scale = session.scale;
-    }
-    let (scene, trying) = match session.shown() {
+    paper.scale = session.scale;
+    let scene = match session.shown() {
         Ok(work) => {
             let study = &work.report.study;
             let share = study.discharge.as_ref().ok();
             let subject = Subject::of(study);
-            (plan(&PlanPicture { subject, share, setting: &paper }), session.is_trying())
+            plan(&PlanPicture { subject, share, setting: &paper })
         }
         Err(no) => {
             let says = no.says();
@@ -35,9 +33,7 @@ pub(super) fn piece(session: &mut Session) -> Markup {
             };
         }
     };
-    if !trying {
-        session.scale = scene.view.map(|v| v.scale);
-    }
+    session.scale = scene.view.map(|v| v.scale);
     html! {
         div.picture.held { (PreEscaped(svg(&scene, Setting::Held))) }
     }
