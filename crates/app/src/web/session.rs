@@ -126,7 +126,8 @@ impl Session {
 
     /// Does what is asked, and says what became of it.
     pub(super) fn ask(&mut self, asked: &Asked) -> Told {
-        if let Some(window) = asked.window.filter(|w| *w != self.window) {
+        let bits = |window: [f64; 2]| window.map(f64::to_bits);
+        if let Some(window) = asked.window.filter(|w| bits(*w) != bits(self.window)) {
             self.window = window;
             self.scale = None;
         }
