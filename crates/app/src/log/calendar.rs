@@ -98,8 +98,25 @@ impl Source<'_> {
             day: day.to_string(),
             sequence,
         };
-        Made { text: calendar.to_string(), published: dated.iter().map(published).collect() }
+        Made {
+            text: without_stamps(&calendar.to_string()),
+            published: dated.iter().map(published).collect(),
+        }
     }
+}
+
+/// The text without the clock's own stamp in every alarm: an alarm has none (RFC 5545, 3.6.6).
+fn without_stamps(text: &str) -> String {
+    let mut in_alarm = false;
+    let mut kept = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        in_alarm =
+            (in_alarm || line.starts_with("BEGIN:VALARM")) && !line.starts_with("END:VALARM");
+        if !(in_alarm && line.starts_with("DTSTAMP")) {
+            kept.push_str(line);
+        }
+    }
+    kept
 }
 
 /// Rises with every file, also where two are written in the same second or the clock was set back.
@@ -129,7 +146,9 @@ impl Stamp<'_> {
         event.description(&words);
         event.add_property("STATUS", "CONFIRMED");
         if let Ok(nine) = Trigger::try_from(&Property::new("TRIGGER", "PT9H")) {
-            event.alarm(Alarm::display(&due.what, nine));
+            let mut alarm = Alarm::display(&due.what, nine);
+            alarm.add_property("UID", format!("{}.alarm.{}@bankwright", due.id, self.log));
+            event.alarm(alarm);
         }
         event.done()
     }
@@ -269,6 +288,9 @@ mod tests {
         for name in ["ACTION", "TRIGGER", "DESCRIPTION"] {
             assert!(names.contains(&name), "RFC 5545, 3.6.6 asks for {name}");
         }
+        assert!(!names.contains(&"DTSTAMP"), "and knows no stamp: {names:?}");
+        let again = made(&[], "2026-05-03", &[due("water.bank", long, date(2026, 6, 1))]).text;
+        assert_eq!(text, again, "the same moment gives the same bytes");
     }
 
     #[test]
