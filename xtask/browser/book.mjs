@@ -2,13 +2,14 @@
 //
 //     node book.mjs BROWSER BOOKS SHOTS DEMO...
 //
-// Each book is BOOKS/DEMO/book-letter.html and book-a4.html; every `.page` in it is a sheet of paper.
+// Each book is BOOKS/DEMO/book-letter.html and book-a4.html, with hand-over.html on one of the two papers
+// beside them; every `.page` in them is a sheet of paper.
 // One line a check: `ok   NAME` or `FAIL NAME: WHY`. Pictures and a PDF of each book go to SHOTS.
 // It holds: nothing leaves its page or is cut off by it, no text is under 10 pt, the browser prints
 // as many sheets as the book has pages, it complains of nothing, and it asks for no file but its own.
 
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
@@ -104,11 +105,20 @@ function faultsOnPage({ width, height, smallest, slack }) {
   return faults;
 }
 
-// The file of a book on a paper.
-function fileOf(demo, paper) {
-  const file = resolve(books, demo, `book-${paper.toLowerCase()}.html`);
-  if (!existsSync(file)) throw new Error(`book-${paper.toLowerCase()}.html was not written`);
+// A file of a demo.
+function fileOf(demo, name) {
+  const file = resolve(books, demo, name);
+  if (!existsSync(file)) throw new Error(`${name} was not written`);
   return file;
+}
+
+// What is printed of a demo: its name, its file, and the paper; the folder says itself which it is for.
+function volumesOf(demo) {
+  const of = (paper) => [`book of ${demo} on ${paper}`, `book-${paper.toLowerCase()}.html`, paper];
+  const folder = (paper) => [`hand-over of ${demo}`, 'hand-over.html', paper];
+  const file = resolve(books, demo, 'hand-over.html');
+  const letter = existsSync(file) && readFileSync(file, 'utf8').includes('@page{size:215.9mm');
+  return [...Object.keys(PAPERS).map(of), folder(letter ? 'letter' : 'A4')];
 }
 
 // Hears everything a page complains of.
@@ -123,25 +133,26 @@ function listen(page, faults) {
   });
 }
 
-async function faultsOf(browser, demo, paper) {
+async function faultsOf(browser, demo, file, paper) {
+  const stem = `${demo}-${file === 'hand-over.html' ? 'hand-over' : paper}`;
   const faults = [];
   const [width, height] = PAPERS[paper];
   const page = await browser.newPage();
   listen(page, faults);
   await page.emulateMedia({ media: 'print' });
   await page.setViewportSize({ width: Math.ceil(width), height: Math.ceil(height) });
-  await page.goto(pathToFileURL(fileOf(demo, paper)).href);
+  await page.goto(pathToFileURL(fileOf(demo, file)).href);
   await page.evaluate(() => document.fonts.ready);
   const limits = { width, height, smallest: SMALLEST_PX, slack: SLACK_PX };
   faults.push(...(await page.evaluate(faultsOnPage, limits)));
-  const path = join(shots, `${demo}-${paper}.pdf`);
+  const path = join(shots, `${stem}.pdf`);
   const pdf = await page.pdf({ path, preferCSSPageSize: true, printBackground: true });
   const printed = pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
   const sheets = page.locator('.page');
   const count = await sheets.count();
   if (printed !== count) faults.push(`${count} pages make ${printed} sheets of paper`);
   for (let nth = 0; nth < count; nth += 1) {
-    const name = `${demo}-${paper}-${String(nth + 1).padStart(2, '0')}.png`;
+    const name = `${stem}-${String(nth + 1).padStart(2, '0')}.png`;
     await sheets.nth(nth).screenshot({ path: join(shots, name) });
   }
   await page.close();
@@ -159,11 +170,10 @@ const browser = await chromium.launch({
 });
 let failed = 0;
 for (const demo of demos) {
-  for (const paper of Object.keys(PAPERS)) {
-    const name = `book of ${demo} on ${paper}`;
+  for (const [name, file, paper] of volumesOf(demo)) {
     let faults;
     try {
-      faults = await faultsOf(browser, demo, paper);
+      faults = await faultsOf(browser, demo, file, paper);
     } catch (fault) {
       faults = [fault.message.split('\n')[0]];
     }

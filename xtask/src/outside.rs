@@ -137,6 +137,7 @@ pub(crate) fn browser(tally: &mut Tally) -> Result<(), String> {
     let names: Vec<String> = DEMOS
         .iter()
         .flat_map(|demo| ["letter", "A4"].map(|paper| format!("book of {demo} on {paper}")))
+        .chain(DEMOS.iter().map(|demo| format!("hand-over of {demo}")))
         .chain(DEMOS.iter().map(|demo| format!("phone copy of {demo}")))
         .collect();
     let browser = match browser_tools() {

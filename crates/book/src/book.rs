@@ -9,6 +9,8 @@ use super::pictures::Better;
 use super::sheet::{Running, document};
 use drawing::scene::Scene;
 use drawing::templates::Template;
+use engine::care::Care;
+use engine::evidence::Evidence;
 use engine::fit::Fit;
 use engine::plan::build::Build;
 use engine::plan::card::Card;
@@ -42,6 +44,10 @@ pub struct BookInput<'a> {
     pub templates: &'a [Template],
     /// How long the rig stays unplugged, or why nobody can say.
     pub nights: Result<&'a Nights, &'a NightsError>,
+    /// What was measured and done.
+    pub evidence: &'a Evidence,
+    /// What the log says, and what is due.
+    pub care: &'a Care,
     /// Published numbers, for the names of the sources.
     pub tables: &'a Tables,
     /// The paper it is printed on.

@@ -13,6 +13,7 @@ mod figure;
 pub mod pictures;
 mod night_pictures;
 mod fit_scenes;
+pub mod care_pictures;
 mod pages;
 pub mod book;
 pub mod phone;

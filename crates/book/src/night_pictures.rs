@@ -51,7 +51,13 @@ pub(crate) fn week(cx: &Context<'_>, nights: &Nights) -> Option<Scene> {
 pub(crate) fn frost(cx: &Context<'_>, nights: &Nights) -> Option<Scene> {
     let frost = &Frost::of(nights, cx.input.tables)?;
     let setting = &setting(cx, "frost");
-    Some(thermometer(&Thermometer { frost, units: cx.units, of: of(cx), setting }))
+    Some(thermometer(&Thermometer {
+        frost,
+        log: cx.input.care.freeze.as_ref(),
+        units: cx.units,
+        of: of(cx),
+        setting,
+    }))
 }
 
 /// The ladder of volts on discharge.

@@ -5,6 +5,7 @@ use drawing::pictures::plan::{PlanPicture, plan as plan_picture};
 use drawing::pictures::share::{Half, SharePicture, share as share_picture};
 use drawing::pictures::single_line::{SingleLinePicture, single_line, single_line_sheets};
 use drawing::pictures::step_plan::{StepMarks, StepPlanPicture, step_plan};
+use drawing::pictures::tips::Tips;
 use drawing::pictures::{Foot, Setting, Subject};
 use drawing::scene::Scene;
 use drawing::templates::{Kit, Template};
@@ -17,6 +18,7 @@ use engine::fit::Fit;
 use engine::model::bank::TakeOff;
 use engine::model::lead::Terminal;
 use engine::plan::build::{Change, Page, PartRef, Step};
+use engine::prove::Point;
 use engine::study::Study;
 use engine::tables::Tables;
 use engine::units::Current;
@@ -98,7 +100,7 @@ pub(crate) fn better(input: &BookInput<'_>) -> Option<Better> {
         study,
         tables: input.tables,
         whole: &study.design,
-        evidence: &engine::evidence::NONE,
+        evidence: input.evidence,
     };
     let discharge = study.discharge.as_ref().ok()?;
     let amps = discharge.strings.iter().map(|s| s.amps.abs()).sum();
@@ -179,7 +181,19 @@ fn marks(cx: &Context<'_>, page: &Page) -> StepMarks {
     marks.fitted.retain(|f| !leads.contains(f));
     let gate = page.gate.as_ref().and_then(|g| g.reading.as_ref());
     marks.gap = gate.and_then(|r| r.between.clone());
+    if marks.gap.is_none() {
+        marks.tips = tips(page);
+    }
     marks
+}
+
+/// The tips of the first reading of a page that is taken between two posts; the others are taken alike.
+fn tips(page: &Page) -> Option<Tips> {
+    let readings = page.steps.iter().flat_map(|s| &s.readings);
+    let (red, black) = readings.filter_map(|r| r.between.clone()).next()?;
+    red.block().and(black.block())?;
+    let on = |post| Some(Point::Terminal(post));
+    Some(Tips { red: on(red), black: on(black), jaw: None })
 }
 
 /// Every picture of the book as a file of its own: its name and its scene.

@@ -68,6 +68,7 @@ fn picture(words: &[String]) -> Option<Scene> {
                 blocks: Vec::new(),
                 posts: post("B1 +").into_iter().collect(),
                 gap: post("B1 +").zip(post("C1 +")),
+                tips: None,
             };
             Some(step_plan(&StepPlanPicture { subject, marks: &marks, setting }))
         }

@@ -12,6 +12,8 @@
 //! - [`routes::routes`], the way of each lead; [`stacks::stacks`], what lies on each post;
 //! - [`weights::weights`], ball and axles before and after; [`hold::hold`], what pulls and what holds;
 //!   [`vents::vents`], how gas leaves; [`lifting::lifting`], what is too heavy for one.
+//! - [`cell_map::cell_map`], the cells in the order they lie; [`trend::trend`], their gravity over the
+//!   years; [`health::health`], what is left of the capacity; [`water_use::water_use`], what each drinks.
 //!
 //! Lettering is never under ten points. A phone shows a picture drawn on narrow paper: the lettering
 //! keeps its size and the drawing around it shrinks. Where the lettering would not find room, a picture
@@ -24,6 +26,7 @@ pub mod room;
 pub mod places;
 pub mod stubs;
 pub mod plan;
+pub mod tips;
 pub mod step_plan;
 pub mod share;
 pub mod single_line;
@@ -34,6 +37,11 @@ pub mod worst_week;
 pub mod voltage_ladder;
 pub mod charge_curve;
 pub mod thermometer;
+pub mod years;
+pub mod cell_map;
+pub mod trend;
+pub mod health;
+pub mod water_use;
 pub mod canvas;
 pub mod stand;
 pub mod exploded;

@@ -94,6 +94,7 @@ fn page(worked: &Worked) -> StepMarks {
         blocks: last.from.block().into_iter().collect(),
         posts: vec![last.from.clone()],
         gap: Some((last.from.clone(), last.to.clone())),
+        tips: None,
     }
 }
 

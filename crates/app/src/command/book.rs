@@ -17,6 +17,7 @@ use drawing::scene::Scene;
 use drawing::svg::{Setting, svg};
 use drawing::templates::Template;
 use drawing::templates::tile::tiled;
+use engine::care::Care;
 use engine::fit::Fit;
 use engine::model::design::Design;
 use engine::plan::job::Job;
@@ -65,6 +66,7 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let (nights, studies) = (nights?, studies?);
     let (before, later) = studies.split_at(stage.min(1));
     let fit = Fit::of(&report.study, &rig.design, &rig.tables);
+    let care = Care::of(&report.study, design, tables, &rig.evidence);
     let templates = templates(&report.study, &fit, &rig.tables);
     let before = before.first();
     let job = Job::of(&report.study, before, &rig.tables).weighed(fit.weight.clone());
@@ -73,6 +75,8 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
         fit: &fit,
         templates: &templates,
         nights: nights.as_ref(),
+        evidence: &rig.evidence,
+        care: &care,
         report,
         before,
         later,

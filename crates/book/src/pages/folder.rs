@@ -7,7 +7,8 @@ mod open;
 mod weights;
 
 use super::{
-    assumed, diagram, emergency, fuses, labels, plain, plan, proving, set_points, sources, titled,
+    assumed, diagram, emergency, fuses, labels, log_says, plain, plan, proving, service,
+    set_points, sources, titled,
 };
 use crate::book::Context;
 use crate::pager::Chapter;
@@ -24,6 +25,8 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(set_points::chapter(cx));
     all.extend(weights::chapter(cx));
     all.extend(proving::chapter(cx));
+    all.extend(log_says::chapter(cx));
+    all.extend(service::chapter(cx));
     all.push(assumed::chapter(cx));
     all.push(sources::with(cx, lists.sources()));
     all.push(labels::chapter(cx));

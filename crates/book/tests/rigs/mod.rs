@@ -3,6 +3,8 @@
 use book::book::BookInput;
 use book::paper::Paper;
 use book::pictures::templates;
+use engine::care::Care;
+use engine::evidence::Evidence;
 use engine::facts::Ambient;
 use engine::fit::Fit;
 use engine::model::design::Design;
@@ -42,6 +44,8 @@ pub(crate) struct Worked {
     pub(crate) later: Vec<Study>,
     /// The pages.
     pub(crate) build: Build,
+    /// What was measured and done.
+    pub(crate) evidence: Evidence,
     /// The nights.
     pub(crate) nights: Result<Nights, NightsError>,
 }
@@ -66,13 +70,25 @@ impl Worked {
             let job = Job::of(&report.study, before.as_ref(), &TABLES);
             let build = write(&job).expect("the network solves");
             let nights = Nights::of(&report.study, whole, &TABLES, &climate, &ASK);
-            Self { report, before, later, build, nights }
+            Self { report, before, later, build, evidence: Evidence::default(), nights }
         };
         reports.into_iter().enumerate().map(of).collect()
     }
 
     /// Does something with the book's input on a paper.
     pub(crate) fn with<T>(&self, paper: Paper, then: impl FnOnce(&BookInput<'_>) -> T) -> T {
+        let design = &self.report.study.design;
+        let care = Care::of(&self.report.study, design, &TABLES, &self.evidence);
+        self.with_care(paper, &care, then)
+    }
+
+    /// The same with what a log says.
+    pub(crate) fn with_care<T>(
+        &self,
+        paper: Paper,
+        care: &Care,
+        then: impl FnOnce(&BookInput<'_>) -> T,
+    ) -> T {
         let job = Job::of(&self.report.study, self.before.as_ref(), &TABLES);
         let fit = Fit::of(&self.report.study, &self.report.study.design, &TABLES);
         let templates = templates(&self.report.study, &fit, &TABLES);
@@ -80,6 +96,8 @@ impl Worked {
             fit: &fit,
             templates: &templates,
             nights: self.nights.as_ref(),
+            evidence: &self.evidence,
+            care,
             report: &self.report,
             before: self.before.as_ref(),
             later: &self.later,

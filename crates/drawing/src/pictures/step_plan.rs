@@ -4,6 +4,7 @@
 use super::board::{Board, polarity};
 use super::places;
 use super::room::{Room, around};
+use super::tips::{self, Tips};
 use super::{Setting, Subject};
 use crate::check;
 use crate::geometry::{Point, View, at};
@@ -15,6 +16,7 @@ use engine::circuit::wiring::WiredLead;
 use engine::layout::LeadPath;
 use engine::model::bank::BlockId;
 use engine::model::lead::Terminal;
+use engine::prove::Point as On;
 
 /// What one page of the book speaks of.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -29,6 +31,8 @@ pub struct StepMarks {
     pub posts: Vec<Terminal>,
     /// The two posts between which a gap is measured before it is closed.
     pub gap: Option<(Terminal, Terminal)>,
+    /// Where the tips of the meter and the jaw of the clamp go.
+    pub tips: Option<Tips>,
 }
 
 /// What the small plan is drawn from.
@@ -123,6 +127,11 @@ fn drawn(picture: &StepPlanPicture<'_>, scale: f64) -> Scene {
     items.extend(chosen.iter().map(|l| Item::from(lead(l))));
     items.extend(drawn.posts.iter().map(|(tone, centre)| marked_post(*tone, *centre)));
     items.extend(gap(picture, &board, &taken));
+    if let Some(tips) = &picture.marks.tips {
+        let ends = [&tips.red, &tips.black].map(|on| drawn.tip(&board, on.as_ref()?));
+        let along = tips.jaw.as_ref().and_then(|id| drawn.path(id));
+        items.extend(tips::draw(ends, along, (total.x, total.y), &mut taken));
+    }
     Scene {
         id: picture.setting.id.clone(),
         title: "Where the hands are".to_owned(),
@@ -150,6 +159,26 @@ struct Drawn {
 }
 
 impl Drawn {
+    /// Where a tip stands.
+    fn tip(&self, board: &Board<'_>, on: &On) -> Option<Point> {
+        match on {
+            On::Terminal(post) => post_at(board, post).map(|p| p.1),
+            On::Lug { lead, at_start } => {
+                let mut points = self.path(lead)?;
+                if !at_start {
+                    points.reverse();
+                }
+                tips::on_barrel(&points)
+            }
+        }
+    }
+
+    /// The points of a lead that is drawn.
+    fn path(&self, id: &str) -> Option<Vec<Point>> {
+        let all = self.chosen.iter().chain(&self.fitted).chain(&self.waiting);
+        all.into_iter().find(|l| l.number == id).map(|l| l.points.clone())
+    }
+
     fn of(picture: &StepPlanPicture<'_>, board: &Board<'_>) -> Self {
         let marks = picture.marks;
         let mut drawn =
@@ -168,7 +197,12 @@ impl Drawn {
             }
         }
         let gap = marks.gap.iter().flat_map(|(a, b)| [a, b]);
-        for end in marks.posts.iter().chain(gap) {
+        let tips = marks.tips.iter().flat_map(|t| [&t.red, &t.black]).flatten();
+        let tipped = tips.filter_map(|on| match on {
+            On::Terminal(post) => Some(post),
+            On::Lug { .. } => None,
+        });
+        for end in marks.posts.iter().chain(gap).chain(tipped) {
             if let Some((tone, centre)) = post_at(board, end) {
                 drawn.posts.push((tone, centre));
             }
@@ -275,9 +309,10 @@ fn description(marks: &StepMarks) -> String {
         if names.is_empty() { String::new() } else { format!("{what} {}. ", names.join(", ")) }
     };
     let gap = marks.gap.as_ref().map_or(String::new(), |(a, b)| format!("Gap from {a} to {b}. "));
+    let tips = marks.tips.as_ref().map_or_else(String::new, Tips::says);
     let posts: Vec<String> = marks.posts.iter().map(ToString::to_string).collect();
     format!(
-        "{}{}{}{gap}",
+        "{}{}{}{gap}{tips}",
         list("Fitted now:", &marks.leads),
         list("Already fitted:", &marks.fitted),
         list("Posts:", &posts)

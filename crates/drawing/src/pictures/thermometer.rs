@@ -7,7 +7,8 @@ use crate::geometry::{Point, at};
 use crate::marks::sheet::Area;
 use crate::scene::{Anchor, Circle, Fill, Group, Item, Label, Path, Rect, Scene, Stroke};
 use crate::style::{Tone, line, size};
-use engine::sim::frost::{Frost, basis};
+use engine::care::frost::FreezeMargin;
+use engine::sim::frost::{Frost, FrostRow, basis};
 use engine::units::Temperature;
 use engine::units::show::{self, UnitSystem};
 
@@ -16,6 +17,8 @@ use engine::units::show::{self, UnitSystem};
 pub struct Thermometer<'a> {
     /// The frost.
     pub frost: &'a Frost,
+    /// What the log says of the acid, where it says anything.
+    pub log: Option<&'a FreezeMargin>,
     /// The reader's units.
     pub units: UnitSystem,
     /// Rig and stage.
@@ -50,6 +53,7 @@ pub fn thermometer(picture: &Thermometer<'_>) -> Scene {
     items.push(ice(&plot, frost).into());
     items.push(stem(&plot, frost, picture.units).into());
     items.push(marks(&plot, frost, picture.units).into());
+    items.extend(picture.log.and_then(|log| logged(&plot, frost, log)).map(Item::from));
     for row in &frost.rows {
         let x = across(&plot, row.charge);
         let base = plot.low() + size::SMALL * 1.1;
@@ -64,7 +68,7 @@ pub fn thermometer(picture: &Thermometer<'_>) -> Scene {
         }
     }
     let mut under = plot.low() + 2.0 * LEADING + 1.5;
-    for text in says(frost, picture.units) {
+    for text in says(picture) {
         let (more, low) = words(at(EDGE, under), wide, &text, false);
         items.extend(more);
         under = low + 0.8;
@@ -73,7 +77,7 @@ pub fn thermometer(picture: &Thermometer<'_>) -> Scene {
         rig: picture.of.0,
         stage: picture.of.1,
         sheet: "frost",
-        description: says(frost, picture.units).join(" "),
+        description: says(picture).join(" "),
     };
     sheet(setting, &names, items, under)
 }
@@ -83,7 +87,8 @@ fn across(plot: &Plot, charge: f64) -> f64 {
     plot.area.corner.x + (1.0 - charge) * plot.area.width
 }
 
-fn says(frost: &Frost, units: UnitSystem) -> Vec<String> {
+fn says(picture: &Thermometer<'_>) -> Vec<String> {
+    let (frost, units) = (picture.frost, picture.units);
     let mut all = vec![
         "Charge, and under it the gravity of the acid at 25\u{a0}°C (77\u{a0}°F). Under the line it \
          is ice."
@@ -107,7 +112,50 @@ fn says(frost: &Frost, units: UnitSystem) -> Vec<String> {
             }
         ));
     }
+    if let Some(log) = picture.log {
+        all.push(format!(
+            "The diamond is {} as the log has it on {}: gravity {}, it freezes at {}; the coldest of \
+             the month to come is {}.",
+            log.part,
+            log.on,
+            show::fixed(log.gravity, 3),
+            degrees(log.freezes.as_celsius(), units),
+            degrees(log.coldest.as_celsius(), units)
+        ));
+    }
     all
+}
+
+/// What the log says, as a diamond at its gravity and its freezing point.
+fn logged(plot: &Plot, frost: &Frost, log: &FreezeMargin) -> Option<Group> {
+    // Between the two rows of the table that hold the gravity; beyond its ends at the end.
+    let within = |pair: &&[FrostRow]| {
+        pair[1].gravity.min(pair[0].gravity) <= log.gravity
+            && log.gravity <= pair[0].gravity.max(pair[1].gravity)
+    };
+    let pair = frost.rows.windows(2).find(within);
+    let charge = match pair {
+        Some(p) => {
+            let span = p[1].gravity - p[0].gravity;
+            let part = if span.abs() < 1e-9 { 0.0 } else { (log.gravity - p[0].gravity) / span };
+            p[0].charge + part * (p[1].charge - p[0].charge)
+        }
+        None => {
+            let off = |r: &&FrostRow| (r.gravity - log.gravity).abs();
+            frost.rows.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?.charge
+        }
+    };
+    let y = plot.y(log.freezes.as_celsius().clamp(plot.up.0, plot.up.1));
+    let centre = at(across(plot, charge), y);
+    let shape = [
+        centre.moved(0.0, -2.2),
+        centre.moved(2.2, 0.0),
+        centre.moved(0.0, 2.2),
+        centre.moved(-2.2, 0.0),
+    ];
+    let ink = Some(Stroke::solid(Tone::Ink, line::NORMAL));
+    let items = vec![Path::shape(&shape, ink, Fill::Flat(Tone::Light)).into()];
+    Some(Group { title: Some(format!("{} by the log", log.part)), ..Group::of("log", items) })
 }
 
 /// The line of freezing with the ice under it.

@@ -78,7 +78,10 @@ pub(crate) fn night_pictures(
         let week = nights.worst_week.as_ref().expect("a week is kept");
         add("week", worst_week(&WorstWeek { nights, week, begins_h: 18.0, of, setting }));
         if let Some(frost) = &Frost::of(nights, &TABLES) {
-            add("frost", thermometer(&Thermometer { frost, units: whole.rig.units, of, setting }));
+            add(
+                "frost",
+                thermometer(&Thermometer { frost, log: None, units: whole.rig.units, of, setting }),
+            );
         }
     }
     let ladder = study.discharge.as_ref().ok().and_then(|share| Ladder::of(&study, share));

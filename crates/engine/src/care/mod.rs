@@ -8,6 +8,7 @@ pub mod believed;
 pub mod capacity;
 pub mod cells;
 pub mod charging;
+pub mod course;
 pub mod diagnose;
 pub mod due;
 pub mod equalise;

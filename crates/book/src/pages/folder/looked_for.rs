@@ -16,10 +16,10 @@ pub(super) fn chapter(cx: &Context<'_>, lists: &HandOver<'_>) -> Chapter {
     );
     let mut table = Table::new(vec![
         figures("no.", 0.4),
-        words("looked for", 4.6),
-        words("shown on", 1.1),
-        words("the checks say", 2.4),
-        words("seen: initials", 1.0),
+        words("looked for", 5.3),
+        words("shown on", 1.2),
+        words("the checks say", 2.3),
+        words("initials", 0.8),
     ]);
     for item in &lists.items {
         table.row(vec![
@@ -37,13 +37,17 @@ pub(super) fn chapter(cx: &Context<'_>, lists: &HandOver<'_>) -> Chapter {
 
 /// On which pages it is shown.
 fn shown(cx: &Context<'_>, item: &Item<'_>) -> String {
-    let of = |sheet: &String| match (sheet.as_str(), cx.page(sheet)) {
-        ("book", _) => Some("build book".to_owned()),
-        (_, Some(page)) => Some(format!("page {page}")),
-        (_, None) => None,
-    };
-    let pages: Vec<String> = item.looked.sheets.iter().filter_map(of).collect();
-    if pages.is_empty() { "at the rig".to_owned() } else { listed(&pages) }
+    if item.looked.sheets.iter().any(|s| s == "book") {
+        return "build book".to_owned();
+    }
+    let mut pages: Vec<usize> = item.looked.sheets.iter().filter_map(|s| cx.page(s)).collect();
+    pages.sort_unstable();
+    let named: Vec<String> = pages.iter().map(ToString::to_string).collect();
+    match named.as_slice() {
+        [] => "at the rig".to_owned(),
+        [one] => format!("page {one}"),
+        many => format!("pages {}", listed(many)),
+    }
 }
 
 /// What stands against it, worst first; a note is no fault.

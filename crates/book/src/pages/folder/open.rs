@@ -9,20 +9,28 @@ use engine::finding::{Finding, Severity};
 pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     let mut parts = Parts::new(cx.width);
     let findings = &cx.input.report.findings;
-    let open: Vec<&Finding> = findings.iter().filter(|f| f.severity != Severity::Note).collect();
-    let notes = findings.len() - open.len();
+    let (notes, open): (Vec<&Finding>, Vec<&Finding>) =
+        findings.iter().partition(|f| f.severity == Severity::Note);
     if open.is_empty() {
+        parts.paragraph("No STOP and no FIX stands against the design at this stage.");
+    } else {
         parts.paragraph(&format!(
-            "No STOP and no FIX stands against the design at this stage. {notes} notes stand in the \
-             build book."
+            "What was open when this was printed: {} findings. A line is settled when it is written \
+             how, by whom and when.",
+            open.len()
         ));
-        return Chapter { parts: parts.all, ..plain("findings", "Open findings", "open") };
+        parts.push(table(&open));
     }
-    parts.paragraph(&format!(
-        "Whoever keeps this folder sees what was open when it was printed: {} of these, and {notes} \
-         notes in the build book. A line is settled when it is written how, by whom and when.",
-        open.len()
-    ));
+    if !notes.is_empty() {
+        parts.heading("Worth knowing");
+        for note in notes {
+            parts.paragraph(&format!("{} {}", note.code, note.says));
+        }
+    }
+    Chapter { parts: parts.all, ..plain("findings", "Open findings", "open") }
+}
+
+fn table(open: &[&Finding]) -> Table {
     let mut table = Table::new(vec![
         words("finding", 1.0),
         words("what is", 3.8),
@@ -37,6 +45,5 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
             Cell::Write,
         ]);
     }
-    parts.push(table);
-    Chapter { parts: parts.all, ..plain("findings", "Open findings", "open") }
+    table
 }

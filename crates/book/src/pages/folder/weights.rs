@@ -6,6 +6,7 @@ use crate::book::Context;
 use crate::figure::figure;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, figures, words};
+use crate::words::listed;
 use engine::cite::Status;
 use engine::fit::weight::{StageWeight, Weight};
 use engine::model::rig::RigKind;
@@ -22,25 +23,18 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
         parts.push(figure(scene, cx.width));
     }
     let mut table = Table::new(vec![
-        words("what", 2.2),
-        figures("before", 1.1),
-        figures("after", 1.1),
-        words("limit", 2.0),
-        words("measured", 1.3),
-        words("scale, date, by", 1.8),
+        words("what", 1.9),
+        figures("before", 1.5),
+        figures("after", 1.7),
+        words("limit", 1.9),
+        words("measured", 1.2),
+        words("scale, date, by", 1.4),
     ]);
     for line in lines(weight, cx.units) {
         table.row(line);
     }
     parts.push(table);
-    let cite = weight.cite();
-    parts.paragraph(&format!(
-        "Worked out from what was weighed on the day of the measurement, and from the mass of what \
-         came and went ({}{}). The plates win over this sheet, and a ticket of a weighbridge wins \
-         over both columns.",
-        cite.status.says(),
-        if cite.status == Status::Recalled { "; check it" } else { "" }
-    ));
+    parts.paragraph(&rests(weight));
     if let Some(band) = weight.band.as_ref().filter(|b| b.exists()) {
         let inside = if band.holds_box() { "lies in it" } else { "does not lie in it" };
         parts.paragraph(&format!(
@@ -48,12 +42,43 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
             band.words(cx.units)
         ));
     }
-    for unknown in &weight.unknown {
-        let how = if unknown.whole { "No sum without it" } else { "Left out of the sum" };
-        parts.paragraph(&format!("{how}: {}. {}", unknown.what, unknown.find));
-    }
+    unknown(weight, &mut parts);
     confirm(cx, &mut parts);
     Some(Chapter { parts: parts.all, ..plain("weights", "Weight sheet", "weights") })
+}
+
+/// What the sums rest on.
+fn rests(weight: &Weight) -> String {
+    let cite = weight.cite();
+    let check = if cite.status == Status::Recalled { "; check it" } else { "" };
+    let from = cite.status.says();
+    if weight.kind == RigKind::Boat {
+        return format!(
+            "Worked out from the mass and the place of what came aboard and what left ({from}{check}). \
+             The waterline marks win over this sheet."
+        );
+    }
+    format!(
+        "Worked out from what was weighed on the day of the measurement, and from the mass of what \
+         came and went ({from}{check}). The plates win over this sheet, and a ticket of a weighbridge \
+         wins over both columns."
+    )
+}
+
+/// What is left out of the sums, and how to find it, each way once.
+fn unknown(weight: &Weight, parts: &mut Parts) {
+    let mut ways: Vec<(bool, &str, Vec<String>)> = Vec::new();
+    for one in &weight.unknown {
+        match ways.iter_mut().find(|w| w.0 == one.whole && w.1 == one.find) {
+            Some(way) => way.2.push(one.what.clone()),
+            None => ways.push((one.whole, one.find, vec![one.what.clone()])),
+        }
+    }
+    for (whole, find, what) in ways {
+        let first = if whole { "No sum without" } else { "Left out of the sum" };
+        let end = if find.ends_with('.') { "" } else { "." };
+        parts.paragraph(&format!("{first}: {}. {find}{end}", listed(&what)));
+    }
 }
 
 fn lines(weight: &Weight, units: UnitSystem) -> Vec<Vec<Cell>> {
@@ -115,7 +140,11 @@ fn lines(weight: &Weight, units: UnitSystem) -> Vec<Vec<Cell>> {
 fn boat(before: &StageWeight, after: &StageWeight) -> Vec<Vec<Cell>> {
     let moment = |m: Option<f64>, [more, less]: [&str; 2]| {
         m.map_or("not known".to_owned(), |m| {
-            format!("{} kg m {}", decimal(m.abs(), 0), if m < 0.0 { less } else { more })
+            let kg_m = decimal(m.abs(), 0);
+            if kg_m == "0" {
+                return "none".to_owned();
+            }
+            format!("{kg_m} kg m {}", if m < 0.0 { less } else { more })
         })
     };
     let heel = after.heel.map_or_else(
