@@ -107,6 +107,8 @@ pub(crate) struct Context<'a> {
     pub(crate) fit: FitScenes,
     /// The small pictures of the pages of steps, by big number.
     pub(crate) small: BTreeMap<u32, Scene>,
+    /// The proving sheet of the last day with readings; empty where there is none.
+    pub(crate) proved: Vec<Chapter>,
     /// On which page each chapter begins.
     turn: BTreeMap<String, usize>,
 }
@@ -129,6 +131,7 @@ impl<'a> Context<'a> {
             better: pictures::better(input),
             fit: FitScenes::of(input),
             small: BTreeMap::new(),
+            proved: Vec::new(),
             turn: BTreeMap::new(),
         }
     }
@@ -165,8 +168,9 @@ fn bound(input: &BookInput<'_>, volume: Volume) -> (Running, Vec<Sheet>) {
         paper: input.paper,
     };
     let mut context = Context::of(input);
-    if matches!(volume, Volume::Book) {
-        context.small = small(&context);
+    match volume {
+        Volume::Book => context.small = small(&context),
+        Volume::HandOver => context.proved = pages::folder::proved(&context).unwrap_or_default(),
     }
     let mut all = Vec::new();
     for _ in 0..ROUNDS {

@@ -55,14 +55,20 @@ pub fn write_sheet(input: &ProvingSheet<'_>) -> String {
         what: KIND,
     };
     let (width, height) = (input.paper.width(), input.paper.height());
-    let chapters = [
+    let chapters = chapters(input);
+    let all: Vec<_> = chapters.iter().flat_map(|c| sheets(c, width, height)).collect();
+    document(&running, &all)
+}
+
+/// Its chapters, for whatever they are bound in.
+pub(crate) fn chapters(input: &ProvingSheet<'_>) -> Vec<Chapter> {
+    let width = input.paper.width();
+    vec![
         chapter("verdict", "Proving sheet", found::parts(input, width)),
         chapter("readings", "Expected and measured", readings::parts(input, width)),
         chapter("posts", "Torque and photographs", day::parts(input, width)),
         chapter("rests", "What this sheet rests on", rests::parts(input, width)),
-    ];
-    let all: Vec<_> = chapters.iter().flat_map(|c| sheets(c, width, height)).collect();
-    document(&running, &all)
+    ]
 }
 
 fn chapter(anchor: &str, title: &str, parts: Vec<Part>) -> Chapter {

@@ -66,6 +66,8 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
     let (nights, studies) = (nights?, studies?);
     let (before, later) = studies.split_at(stage.min(1));
     let fit = Fit::of(&report.study, &rig.design, &rig.tables);
+    let mut evidence = rig.evidence.clone();
+    evidence.readings.extend(super::prove::built(&report.study, tables));
     let care = Care::of(&report.study, design, tables, &rig.evidence);
     let templates = templates(&report.study, &fit, &rig.tables);
     let before = before.first();
@@ -75,7 +77,7 @@ fn written(rig: &Rig, report: &Report, args: &BookArgs) -> Result<Vec<String>, F
         fit: &fit,
         templates: &templates,
         nights: nights.as_ref(),
-        evidence: &rig.evidence,
+        evidence: &evidence,
         care: &care,
         report,
         before,

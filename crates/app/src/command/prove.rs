@@ -24,6 +24,7 @@ use engine::prove::sheet::expected;
 use engine::prove::{Expected, Proof};
 use engine::report::Report;
 use engine::study::Study;
+use engine::tables::Tables;
 use engine::units::reading::Quantity;
 use std::path::Path;
 use std::process::ExitCode;
@@ -139,6 +140,14 @@ fn parted(mut readings: Readings, list: &[Expected]) -> (Readings, Vec<TakenRead
     let (here, aside) = readings.taken.into_iter().partition(judged);
     readings.taken = here;
     (readings, aside)
+}
+
+/// The readings that stand in the design file itself; `None` where there are none that can be judged.
+pub(super) fn built(study: &Study, tables: &Tables) -> Option<Readings> {
+    let mut readings = Readings::default();
+    let list = expected(study, tables, &readings).ok()?;
+    add_built(&mut readings, study, &list);
+    (!readings.taken.is_empty()).then_some(readings)
 }
 
 /// Adds the volts of the design file that the readings do not hold themselves; says how many.

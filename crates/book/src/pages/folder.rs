@@ -12,7 +12,10 @@ use super::{
 };
 use crate::book::Context;
 use crate::pager::Chapter;
+use crate::proving_sheet::{self, ProvingSheet};
 use engine::plan::hand_over::HandOver;
+use engine::prove::Proof;
+use engine::prove::sheet::expected;
 
 /// Every chapter of the folder.
 pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
@@ -24,7 +27,11 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     all.push(fuses::chapter(cx));
     all.push(set_points::chapter(cx));
     all.extend(weights::chapter(cx));
-    all.extend(proving::chapter(cx));
+    if cx.proved.is_empty() {
+        all.extend(proving::chapter(cx));
+    } else {
+        all.extend(cx.proved.iter().cloned());
+    }
     all.extend(log_says::chapter(cx));
     all.extend(service::chapter(cx));
     all.push(assumed::chapter(cx));
@@ -35,4 +42,21 @@ pub(crate) fn chapters(cx: &Context<'_>) -> Vec<Chapter> {
     let mut bound = vec![cover::chapter(cx, &named)];
     bound.append(&mut all);
     bound
+}
+
+/// The proving sheet of the last day with readings; the blank one stands in its place where there is none.
+pub(crate) fn proved(cx: &Context<'_>) -> Option<Vec<Chapter>> {
+    let (report, tables) = (cx.input.report, cx.input.tables);
+    let readings = cx.input.evidence.readings.iter().rev().find(|r| !r.taken.is_empty())?;
+    let expected = expected(&report.study, tables, readings).ok()?;
+    let proof = Proof::of(&report.study, tables, readings).ok()?;
+    Some(proving_sheet::chapters(&ProvingSheet {
+        study: &report.study,
+        stage: &report.stage,
+        readings,
+        proof: &proof,
+        expected: &expected,
+        aside: &[],
+        paper: cx.input.paper,
+    }))
 }
