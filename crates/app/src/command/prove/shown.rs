@@ -131,15 +131,8 @@ fn one(suspect: &Suspect) -> String {
         suspect.kind.word(),
         show::sure(suspect.probability)
     );
-    let size = suspect.estimate.as_ref().map(|e| {
-        let (value, low, high) = (decimal(e.value, 2), decimal(e.low, 2), decimal(e.high, 2));
-        format!("about {value} {}, between {low} and {high}", e.unit)
-    });
     let mut text = format!("{head}\n");
     text.push_str(&hanging("         ", &suspect.says));
-    if let Some(size) = size {
-        text.push_str(&hanging("         how much  ", &size));
-    }
     text.push_str(&hanging("         do  ", &suspect.do_));
     text
 }
