@@ -7,9 +7,11 @@ use super::model::{Case, Free};
 use super::net::{Branch, Laid};
 use super::sheet::Sheet;
 use super::{FaultKind, Part, Test};
+use crate::calc::block_resistance::factor_of_charge;
 use crate::circuit::wiring::LeadRole;
 use crate::model::bank::BlockId;
 use crate::model::lead::Terminal;
+use crate::number::interpolate;
 use crate::study::Study;
 use crate::tables::Tables;
 
@@ -44,6 +46,8 @@ pub(super) struct Fault {
     moved: Vec<(usize, Option<Branch>)>,
     /// Blocks that stand the wrong way round.
     turned: Vec<usize>,
+    /// How many times its resistance a block has with these volts missing.
+    flat: Vec<(f64, f64)>,
     /// The clamp sits the wrong way round.
     clamp_turned: bool,
     /// Nothing may be closed, loaded or charged while this is suspected.
@@ -62,6 +66,7 @@ impl Fault {
             size: Size::Whole,
             moved: Vec::new(),
             turned: Vec::new(),
+            flat: Vec::new(),
             clamp_turned: false,
             gate: kind.is_gate(),
             lies_on: None,
@@ -97,8 +102,12 @@ impl Fault {
             Size::Missing(branch) => {
                 case.values.emf[branch] = planned.emf[branch] - size;
                 case.free.push(Free::Emf(branch, -size));
-                // A flat block resists more, by how much is not known.
-                case.free.push(Free::Ohm(branch, sheet.spreads.flat_ohm * planned.ohm[branch]));
+                // A flat block resists more, by the table; a dead cell by who knows what.
+                let more = interpolate(&self.flat, size).unwrap_or(1.0);
+                case.values.ohm[branch] = planned.ohm[branch] * more;
+                if self.kind == FaultKind::DeadCell {
+                    case.free.push(Free::Ohm(branch, sheet.spreads.dead_ohm * planned.ohm[branch]));
+                }
             }
             Size::Zero => case.free.push(Free::Zero(size)),
         }
@@ -334,16 +343,35 @@ impl Maker<'_> {
     }
 
     fn undercharged(&self) -> Vec<Fault> {
-        self.blocks(FaultKind::Undercharged, &|index| {
-            let facts = self.study.facts.blocks.get(index)?;
-            let volts = |soc: f64| {
-                let cell = self.tables.battery.rest_voltage(facts.chemistry.word(), soc * 100.0);
-                cell.map(|c| c.value.as_volts() * f64::from(facts.cells))
-            };
-            let whole = volts(facts.soc)? - volts(0.0)?;
+        let mut list = self.blocks(FaultKind::Undercharged, &|index| {
+            let whole = self.missing_at(index, 0.0)?;
             let branch = self.sheet.rig.blocks[index];
-            (whole > 0.0).then(|| (Size::Missing(branch), ladder(0.12 * whole, 1.3 * whole, 1.3)))
-        })
+            (whole > 0.0).then(|| (Size::Missing(branch), ladder(0.15 * whole, 1.3 * whole, 1.4)))
+        });
+        for (fault, (index, facts)) in
+            list.iter_mut().zip(self.study.facts.blocks.iter().enumerate())
+        {
+            if !facts.chemistry.is_lead() {
+                continue;
+            }
+            let planned = factor_of_charge(self.tables, facts.soc).value;
+            for share in [1.0, 0.8, 0.6, 0.4, 0.2, 0.0] {
+                let soc = share * facts.soc;
+                let more = factor_of_charge(self.tables, soc).value / planned;
+                fault.flat.push((self.missing_at(index, soc).unwrap_or(0.0), more));
+            }
+        }
+        list
+    }
+
+    /// Volts a block lacks at another charge than stated.
+    fn missing_at(&self, index: usize, soc: f64) -> Option<f64> {
+        let facts = self.study.facts.blocks.get(index)?;
+        let volts = |soc: f64| {
+            let cell = self.tables.battery.rest_voltage(facts.chemistry.word(), soc * 100.0);
+            cell.map(|c| c.value.as_volts() * f64::from(facts.cells))
+        };
+        Some(volts(facts.soc)? - volts(soc)?)
     }
 
     fn dead_cells(&self) -> Vec<Fault> {

@@ -3,7 +3,7 @@
 //!
 //! Nothing is judged here.
 
-use super::net::{Branch, Flow, Laid, Values};
+use super::net::{Branch, Flow, Laid, Probe, Values};
 use super::rig::Piece;
 use super::sheet::{Item, Setup, Sheet};
 use super::{At, Test};
@@ -112,14 +112,35 @@ impl<'a> Model<'a> {
     /// The circuit of a test with this thing wrong; nothing when it is as planned.
     fn laid(&self, setup: &Setup, case: &Case) -> Option<Laid> {
         let there = |b: &usize| setup.branches[*b].is_some();
-        if !case.moved.iter().any(|(b, _)| there(b)) {
+        let lead_of = |b: &usize| match self.sheet.rig.pieces[*b] {
+            Piece::Start(lead) | Piece::Conductor(lead) | Piece::End(lead) => Some(lead),
+            Piece::Block(_) | Piece::Device(_) => None,
+        };
+        let followed =
+            |b: &usize| lead_of(b).is_some_and(|lead| setup.follows.contains(&Some(lead)));
+        if !case.moved.iter().any(|(b, _)| there(b) || followed(b)) {
             return None;
         }
         let mut branches = setup.branches.clone();
-        for (branch, place) in case.moved.iter().filter(|(b, _)| there(b)) {
-            branches[*branch] = *place;
+        let mut probes = setup.probes.clone();
+        for (branch, place) in &case.moved {
+            if there(branch) {
+                branches[*branch] = *place;
+            }
+            let (Some(place), Some(lead)) = (place, lead_of(branch)) else { continue };
+            let was = self.sheet.rig.branches[*branch];
+            let now = |point: usize| match point {
+                _ if point == was.a && was.a != place.a => place.a,
+                _ if point == was.b && was.b != place.b => place.b,
+                _ => point,
+            };
+            for (probe, follows) in probes.iter_mut().zip(&setup.follows) {
+                if let (Probe::Volts(red, black), true) = (&*probe, *follows == Some(lead)) {
+                    *probe = Probe::Volts(now(*red), now(*black));
+                }
+            }
         }
-        Some(Laid::of(self.sheet.rig.points, &branches, setup.drawn, &setup.probes))
+        Some(Laid::of(self.sheet.rig.points, &branches, setup.drawn, &probes))
     }
 
     /// What each wanted reading shows; nothing for the others.

@@ -20,7 +20,7 @@ const LEAST: f64 = 1e-4;
 /// Bits under which a reading is not worth its trouble.
 const GAIN_LEAST: f64 = 0.004;
 /// A reading nearly as good as the best comes first where its test does.
-const NEARLY: f64 = 0.9;
+const NEARLY: f64 = 0.95;
 
 /// A fault in one size, with its odds.
 struct Component {

@@ -34,6 +34,8 @@ pub(super) struct Setup {
     pub(super) draw: Option<Drawn>,
     /// Where the meter goes.
     pub(super) probes: Vec<Probe>,
+    /// For each, the lead whose lugs the tips follow, wherever they are bolted.
+    pub(super) follows: Vec<Option<usize>>,
     /// As planned.
     pub(super) laid: Laid,
 }
@@ -118,7 +120,9 @@ impl Sheet {
         let Some((probe, sign)) = self.rig.probe(&expected.at) else { return };
         let setup = self.setup(study, &expected);
         let place = self.setups[setup].probes.len();
+        let follows = follows(&expected.id).and_then(|lead| self.rig.lead(lead));
         self.setups[setup].probes.push(probe);
+        self.setups[setup].follows.push(follows);
         let seen = Some((setup, place));
         self.items.push(Item { expected, seen, scale: scale * sign, signed, hidden });
     }
@@ -142,6 +146,7 @@ impl Sheet {
             amps,
             draw: expected.drawn.clone(),
             probes: Vec::new(),
+            follows: Vec::new(),
             laid,
         });
         self.setups.len() - 1
@@ -151,6 +156,14 @@ impl Sheet {
     pub(super) fn place(&self, id: &str) -> Option<usize> {
         self.items.iter().position(|i| i.expected.id == id)
     }
+}
+
+/// The lead beside whose lugs the tips go: a hand that bolted it to another post takes that post for
+/// the right one.
+fn follows(id: &str) -> Option<&str> {
+    let id = id.strip_suffix(" charging").unwrap_or(id);
+    let joint = id.strip_suffix(".from").or_else(|| id.strip_suffix(".to"));
+    joint.or_else(|| id.strip_prefix("gap ")).or_else(|| id.strip_prefix("lead "))
 }
 
 /// The band of a sound bank: the book's where it has one, never narrower than the spreads.

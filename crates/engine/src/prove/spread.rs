@@ -30,8 +30,8 @@ pub(super) struct Spreads {
     pub(super) lift_v: f64,
     /// The same, one block against another [V for each cell].
     pub(super) lift_each_v: f64,
-    /// How much more a flat block resists, share of its resistance.
-    pub(super) flat_ohm: f64,
+    /// How much more a block with a dead cell resists, share of its resistance.
+    pub(super) dead_ohm: f64,
     /// One volt reading, at 12 V [V].
     pub(super) volts: f64,
     /// All volt readings together, share of the reading.
@@ -70,7 +70,7 @@ impl Spreads {
             drawn: value("prove-drawn-spread"),
             lift_v: value("prove-charge-lift-alike"),
             lift_each_v: value("prove-charge-lift-spread"),
-            flat_ohm: value("prove-flat-resistance"),
+            dead_ohm: value("prove-dead-cell-resistance"),
             volts: (own * volts).max(1e-4),
             volts_all: alike * volts / 12.0,
             millivolts: (own * millivolts).max(1e-3),

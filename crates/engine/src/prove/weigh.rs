@@ -221,7 +221,7 @@ impl Scale<'_> {
 pub(super) fn rung(fault: &Fault) -> f64 {
     match fault.sizes.as_slice() {
         [first, second, ..] => ln(second / first) / 3.4,
-        _ => 0.05,
+        _ => 0.03,
     }
 }
 
@@ -263,6 +263,14 @@ pub(super) fn weigh(model: &Model<'_>, faults: &[Fault], mut seen: Vec<Seen>, od
     }
 }
 
+/// One figure misread.
+struct Misread {
+    weight: f64,
+    cause: Cause,
+    /// Squares of what is left of the other readings.
+    squares: f64,
+}
+
 /// Odds that do not yet add up to one.
 struct Work {
     odds: Vec<Odds>,
@@ -292,9 +300,12 @@ impl Scale<'_> {
             list.push((ln(fault.odds) + most + ln(sum / count), None));
         }
         let best = self.refine(&mut list, &shares, (ln_sound, squares));
-        let readings = self.misread(odd, ln_sound, &residual);
-        let top =
-            list.iter().map(|l| l.0).chain(readings.iter().map(|r| r.0)).fold(ln_sound, f64::max);
+        let readings = self.misread(odd, (ln_sound, squares), &residual);
+        let top = list
+            .iter()
+            .map(|l| l.0)
+            .chain(readings.iter().map(|r| r.weight))
+            .fold(ln_sound, f64::max);
         let mut odds: Vec<Odds> = list
             .iter()
             .enumerate()
@@ -304,13 +315,13 @@ impl Scale<'_> {
                 fitted: *fitted,
             })
             .collect();
-        odds.extend(readings.iter().map(|(weight, cause)| Odds {
-            cause: *cause,
-            probability: exp(weight - top),
+        odds.extend(readings.iter().map(|r| Odds {
+            cause: r.cause,
+            probability: exp(r.weight - top),
             fitted: None,
         }));
-        let explained = readings.iter().any(|r| r.0 >= top);
-        let misfit = if explained { 0.0 } else { strain(best, self.seen.len()) };
+        let squares = readings.iter().find(|r| top <= r.weight).map_or(best, |r| r.squares);
+        let misfit = strain(squares, self.seen.len());
         Work { odds, sound: exp(ln_sound - top), misfit, shares }
     }
 
@@ -328,7 +339,9 @@ impl Scale<'_> {
         for (rank, index) in order.iter().enumerate() {
             // The work grows with the square of the readings; a few suspects stand out of many.
             let far = list[*index].0 < top - 7.0;
-            if rank >= REFINED_MAX || (far && REFINED_LEAST <= rank) {
+            // As long as nothing explains the readings, everything is worth the work.
+            let open = strain(best.1, self.seen.len()) > STRAIN_OPEN;
+            if !open && (rank >= REFINED_MAX || (far && REFINED_LEAST <= rank)) {
                 break;
             }
             let fault = &self.faults[*index];
@@ -349,7 +362,8 @@ impl Scale<'_> {
 
     /// One figure misread: the others are sound, and it is what they would have it, times a range,
     /// turned round, or anything.
-    fn misread(&self, odd: f64, ln_sound: f64, residual: &[f64]) -> Vec<(f64, Cause)> {
+    fn misread(&self, odd: f64, sound: (f64, f64), residual: &[f64]) -> Vec<Misread> {
+        let (ln_sound, squares) = sound;
         let count = self.seen.len();
         let mut solved = residual.to_vec();
         self.base.chol.solve(&mut solved);
@@ -370,14 +384,19 @@ impl Scale<'_> {
             let range = [1e3, 1e2, 1e1, 1e-1, 1e-2, 1e-3]
                 .map(|factor: f64| fits(seen.value / factor, 0.0) - ln(factor) + third - ln(6.0));
             let most = range.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            list.push((most, Cause::Reading(place, FaultKind::WrongRange)));
+            let others_squares = squares - off * off / variance;
+            let mut put = |weight: f64, kind: FaultKind| {
+                let cause = Cause::Reading(place, kind);
+                list.push(Misread { weight, cause, squares: others_squares });
+            };
+            put(most, FaultKind::WrongRange);
             if self.signed(place) && told.abs() > 6.0 * variance.sqrt() {
                 let turned = fits(-seen.value, 0.0) + third;
-                list.push((turned, Cause::Reading(place, FaultKind::Swapped)));
+                put(turned, FaultKind::Swapped);
             }
             let wide = 0.5 * self.base.shows[place].abs() + 20.0 * self.base.noise[place];
             let any = fits(seen.value, wide * wide) + third;
-            list.push((any, Cause::Reading(place, FaultKind::Mistyped)));
+            put(any, FaultKind::Mistyped);
         }
         list
     }
@@ -387,6 +406,9 @@ impl Scale<'_> {
 const REFINED_MAX: usize = 60;
 /// Fewest faults worked exactly.
 const REFINED_LEAST: usize = 5;
+
+/// From this strain on nothing looked at so far explains the readings.
+const STRAIN_OPEN: f64 = 4.0;
 
 /// How far a sum of squares of `count` readings is over what it should be, in spreads of its cube
 /// root (Wilson and Hilferty), which is near enough a Gaussian from three readings on.

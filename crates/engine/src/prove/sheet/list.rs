@@ -376,35 +376,46 @@ impl<'a> Writer<'a> {
     /// What is lost from the bank to the load, plus and minus each at once, and along the links
     /// that join the strings: one reading over many joints.
     fn ways(&mut self, drawn: &Drawn) {
-        let (plus, minus) = take_off_terminals(self.bank);
-        let mut wanted: Vec<(String, Terminal, Terminal)> = Vec::new();
-        if let Some(device) = &drawn.device {
-            let ways = WayMap::of(&self.study.design, &self.study.wiring);
-            let ends = (Terminal::stud(device, Pole::Plus), Terminal::stud(device, Pole::Minus));
-            for stop in self.stops(ways.out(device).unwrap_or_default(), &plus) {
-                wanted.push((format!("plus way to {stop}"), plus.clone(), stop));
-            }
-            wanted.push(("plus way".to_owned(), plus, ends.0));
-            let mut back = ways.back(device).unwrap_or_default();
-            back.reverse();
-            for stop in self.stops(back, &minus) {
-                wanted.push((format!("minus way from {stop}"), stop, minus.clone()));
-            }
-            wanted.push(("minus way".to_owned(), ends.1, minus));
-        }
+        let mut wanted = self.ways_to(drawn);
         let last = self.bank.parallel.saturating_sub(1);
         if last > 0 {
             wanted.push(("plus side".to_owned(), Bank::string_plus(last), Bank::string_plus(0)));
             let ends = (self.bank.string_minus(0), self.bank.string_minus(last));
             wanted.push(("minus side".to_owned(), ends.0, ends.1));
         }
+        self.lost("", Test::Load, wanted);
+    }
+
+    /// The ways from the bank to a device and back: whole ones first, then to each stop on them.
+    fn ways_to(&self, drawn: &Drawn) -> Vec<(String, Terminal, Terminal)> {
+        let (plus, minus) = take_off_terminals(self.bank);
+        let mut wanted = Vec::new();
+        let Some(device) = &drawn.device else { return wanted };
+        let ways = WayMap::of(&self.study.design, &self.study.wiring);
+        let ends = (Terminal::stud(device, Pole::Plus), Terminal::stud(device, Pole::Minus));
+        wanted.push(("plus way".to_owned(), plus.clone(), ends.0));
+        wanted.push(("minus way".to_owned(), ends.1, minus.clone()));
+        for stop in self.stops(ways.out(device).unwrap_or_default(), &plus) {
+            wanted.push((format!("plus way to {stop}"), plus.clone(), stop));
+        }
+        let mut back = ways.back(device).unwrap_or_default();
+        back.reverse();
+        for stop in self.stops(back, &minus) {
+            wanted.push((format!("minus way from {stop}"), stop, minus.clone()));
+        }
+        wanted
+    }
+
+    /// Millivolts lost between points, with their sign.
+    fn lost(&mut self, when: &str, test: Test, wanted: Vec<(String, Terminal, Terminal)>) {
         let state = self.whole.clone();
         for (id, red, black) in wanted {
             // Strings that share evenly leave nothing over their links: here the sign tells which
             // way the rest of it flows.
             let probes = readings::tips(&red, &black);
+            let id = format!("{id}{when}");
             let reading = plain(&id, Quantity::Millivolts, "2 V DC".to_owned(), probes);
-            let expected = self.book(reading, Test::Load, tips(&red, &black, true), &state);
+            let expected = self.book(reading, test, tips(&red, &black, true), &state);
             expected.parts = vec![PartRef::Terminal(red), PartRef::Terminal(black)];
         }
     }
@@ -456,6 +467,8 @@ impl<'a> Writer<'a> {
             let reading = plain(&id, Quantity::Amps, clamp.range.clone(), clamp.probes.clone());
             self.book(reading, Test::Charging, At::Clamp(self.clamped(string)), &state);
         }
+        let ways = self.ways_to(drawn);
+        self.lost(" charging", Test::Charging, ways);
         for joint in self.charged_joints(drawn) {
             let Some(at) = self.joint(&joint) else { continue };
             let probes = joint.reading(drawn.amps).probes;
