@@ -1,12 +1,15 @@
 //! Ten kinds of five-year logs, made with the errors of an owner's tools, and what the log is said to show: each is
 //! diagnosed as made, and as nothing else. The makers know nothing of how the diagnosis is made.
 
+#![expect(clippy::print_stdout, reason = "the confusion table is there to be read")]
+
 mod care_years;
 
-use care_years::{Kind, design, years_of};
+use care_years::{Kind, design, design_of, wild, years_of};
 use engine::care::Care;
 use engine::care::cells::CellState;
 use engine::care::diagnose::DiagnosisKind;
+use engine::care::equalise::Verdict;
 use engine::evidence::Evidence;
 use engine::facts::Ambient;
 use engine::study::Study;
@@ -105,8 +108,7 @@ fn a_healthy_bank_is_sound_and_its_health_is_what_was_made() {
 }
 
 #[test]
-fn twenty_years_are_read_in_time() {
-    // A figure to look at, not a limit: `cargo bench` judges speed.
+fn the_same_log_gives_the_same_answer_and_each_task_has_one_name() {
     let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
     let design = design();
     let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
@@ -117,4 +119,54 @@ fn twenty_years_are_read_in_time() {
     let ids: BTreeSet<&str> = once.due.iter().map(|d| d.id.as_str()).collect();
     assert_eq!(ids.len(), once.due.len(), "each thing to do has one name: {ids:?}");
     assert!(once.due.iter().all(|d| d.due.is_some()), "and a day, since today is known");
+}
+
+#[test]
+fn no_log_stops_the_reading() {
+    let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
+    for chemistry in ["flooded", "LFP"] {
+        let design = design_of(chemistry);
+        let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
+        for seed in 0..seeds() {
+            let evidence = wild(seed);
+            let care = care(&study, &tables, &evidence);
+            let known = evidence.log.entries.len();
+            assert!(care.doubts.len() <= known, "seed {seed}: no more doubts than entries");
+            let finite = care.cells.iter().filter_map(|c| c.offset).all(|o| o.now.is_finite());
+            assert!(finite, "seed {seed}: what is told is a number");
+        }
+    }
+}
+
+#[test]
+fn what_is_asked_follows_the_chemistry() {
+    let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
+    for (chemistry, asked, never) in [
+        (
+            "flooded",
+            vec!["water.bank", "gravity.bank", "equalise.bank", "charge.bank"],
+            "balance.bank",
+        ),
+        ("AGM", vec!["float.bank", "charge.bank", "capacity.bank"], "water.bank"),
+        ("LFP", vec!["balance.bank", "capacity.bank", "torque.bank"], "gravity.bank"),
+    ] {
+        let design = design_of(chemistry);
+        let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
+        let none = care(&study, &tables, &engine::evidence::NONE);
+        let ids: Vec<&str> = none.due.iter().map(|d| d.id.as_str()).collect();
+        for id in asked {
+            assert!(ids.contains(&id), "{chemistry} asks for {id}: {ids:?}");
+        }
+        assert!(!ids.contains(&never), "{chemistry} never asks for {never}");
+        assert!(none.due.iter().all(|d| d.due.is_none()), "no day, no date");
+        let flooded = chemistry == "flooded";
+        let verdict = if flooded { Verdict::Unknown } else { Verdict::Never };
+        assert_eq!(none.equalise.verdict, verdict, "{chemistry}");
+        assert_eq!(none.cells.is_empty(), !flooded, "{chemistry} has cells to read or not");
+        assert!(
+            none.diagnoses.is_empty() && none.doubts.is_empty(),
+            "nothing written, nothing said"
+        );
+        assert!(3 <= none.store.steps.len(), "and it can be laid up");
+    }
 }

@@ -105,11 +105,16 @@ const MONTHS: u32 = 60;
 
 /// Three strings of two 6 V blocks, 225 Ah each; invented.
 pub(crate) fn design() -> Design {
+    design_of("flooded")
+}
+
+/// The same of another chemistry.
+pub(crate) fn design_of(chemistry: &str) -> Design {
     let text = "format = 1\n[rig]\nname = \"Hut\"\nkind = \"cabin\"\npractice = \"us-cabin\"\n\
                 [place]\nlatitude = 45\nlongitude = -110\n\
                 [block.six]\nchemistry = \"flooded\"\nvolts = \"6 V\"\nrating = \"225 Ah at 20 h\"\n\
                 [bank]\nblock = \"six\"\nseries = 2\nparallel = 3\ntakeoff = \"opposite corners\"\n";
-    let result = read(text);
+    let result = read(&text.replace("flooded", chemistry));
     let faults: Vec<String> = result.faults.iter().map(|f| f.one_line()).collect();
     assert!(faults.is_empty(), "the design is read: {faults:?}");
     result.design.expect("a design")
@@ -307,7 +312,7 @@ impl Truth {
             let shown = self.top(at, month) - 0.00072 * (celsius - 26.667);
             let mut gravity = ((shown + self.chance.error(0.005)) * 1000.0).round() / 1000.0;
             let mut fluid = Temperature::celsius((celsius + self.chance.error(2.0)).round());
-            if wrong && month % 2 == 0 {
+            if wrong && month.is_multiple_of(2) {
                 gravity = (gravity * 1000.0).round();
             } else if wrong && 60.0 < fluid.as_fahrenheit() {
                 fluid = Temperature::celsius(fluid.as_fahrenheit().round());
@@ -382,4 +387,63 @@ pub(crate) fn years_of(kind: Kind, seed: u64) -> Made {
             today: Some(date(2026, 1, 5)),
         },
     }
+}
+
+/// Entries that nobody would write: every kind, with figures from nothing to beyond all sense.
+pub(crate) fn wild(seed: u64) -> Evidence {
+    let mut chance = Chance(seed.wrapping_mul(77_777).wrapping_add(3));
+    let mut pen = Pen { entries: Vec::new() };
+    for _ in 0..240 {
+        let size = [0.0, 1e-300, 1e-3, 1.0, 1.26, 12.0, 1e4, 1e11]
+            [usize::try_from(chance.below(8)).unwrap_or(0)];
+        let figure = if chance.below(4) == 0 { -size } else { size * chance.between(0.5, 1.5) };
+        let volts = Voltage::volts(figure);
+        let current = Current::amps(figure);
+        let time = Duration::hours(figure);
+        let temperature = Temperature::celsius(figure.clamp(-1e4, 1e4));
+        let event = match chance.below(10) {
+            0 | 1 => Event::Gravity {
+                gravity: if chance.below(2) == 0 { figure } else { 1.2 + 0.1 * chance.share() },
+                fluid: (chance.below(2) == 0).then_some(temperature),
+                charged_since_water: (chance.below(3) == 0).then_some(time),
+                rested: None,
+            },
+            2 => Event::Water { volume_cm3: Some(figure), kind: None, before_charge: Some(true) },
+            3 => Event::Rest { volts, rested: Some(time), temperature: Some(temperature) },
+            4 => Event::Load { current, lasted: Some(time), volts: Some(volts) },
+            5 => Event::Charge {
+                from: None,
+                lasted: Some(time),
+                amp_hours: Some(figure),
+                volts: Some(volts),
+                tail: Some(current),
+                end: Some(ChargeEnd::Full),
+            },
+            6 => Event::Equalise { lasted: None, volts: Some(volts), hottest: Some(temperature) },
+            7 => {
+                Event::Capacity { current, lasted: time, end: None, temperature: Some(temperature) }
+            }
+            8 => Event::Looked { level: Level::PlatesBare },
+            _ => Event::Replaced { model: None },
+        };
+        let at = blocks()[usize::try_from(chance.below(6)).unwrap_or(0)];
+        let subject = match chance.below(5) {
+            0 => Subject::Bank,
+            1 => Subject::String(chance.below(5)),
+            2 => Subject::Block(at),
+            _ => Subject::Cell(CellId { block: at, cell: chance.below(5) }),
+        };
+        let day = i8::try_from(1 + chance.below(28)).unwrap_or(1);
+        let year = [-9999, 1, 2020, 2025, 9999][usize::try_from(chance.below(5)).unwrap_or(0)];
+        let month = i8::try_from(1 + chance.below(12)).unwrap_or(1);
+        let hour = i8::try_from(chance.below(24)).unwrap_or(0);
+        pen.write(date(year, month, day).at(hour, 0, 0, 0), subject, event);
+    }
+    let today = match chance.below(4) {
+        0 => None,
+        1 => Some(date(9999, 12, 31)),
+        2 => Some(date(-9999, 1, 1)),
+        _ => Some(date(2026, 1, 5)),
+    };
+    Evidence { log: Log { entries: pen.entries }, readings: Vec::new(), today }
 }

@@ -76,7 +76,7 @@ pub const fn amp_hours_gone(full: f64, now: f64, points_per_ah: f64) -> f64 {
 /// # Source
 /// doe-hdbk-1084, page 18, equation 6, row `gravity-to-volts` of `data/rules/limits.csv`, status read
 /// # Checked by
-/// O132
+/// O132, O133
 #[must_use]
 pub fn cell_volts(tables: &Tables, gravity: f64) -> Sourced<f64> {
     tables.limits.value("gravity-to-volts").map(|add| gravity + add)
@@ -114,6 +114,18 @@ mod tests {
         let t = Tables::load().expect("the tables are well formed");
         let row = battery_oracle("O132", "volts");
         row.check(cell_volts(&t, row.input("gravity")).value);
+    }
+
+    #[test]
+    fn volts_agree_with_the_potentials_of_the_plates() {
+        let t = Tables::load().expect("the tables are well formed");
+        for gravity in ["1.1", "1.15", "1.2", "1.25", "1.265", "1.28"] {
+            let row = battery_oracle("O133", &format!("gravity {gravity}"));
+            let found = cell_volts(&t, row.input("gravity")).value;
+            row.check(found);
+            let near = if 1.25 <= row.input("gravity") { 0.0011 } else { 0.018 };
+            assert!((found - row.expected).abs() <= near, "{gravity}: {found} V");
+        }
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Capacity tests, and what is left of the bank.
 
+use super::believed::{Doubt, DoubtKind, doubt};
 use super::cells::Range;
 use super::look::{Look, part_words};
 use crate::calc::capacity_test::{guide_time, rated_hours, share_by_time};
@@ -95,6 +96,26 @@ pub fn rates(look: &Look<'_>) -> Option<(Vec<(f64, f64)>, Cite)> {
     Some((rows, shape.value.cite.clone()))
 }
 
+/// Shares of the label that a test can have given.
+const MEANT: (f64, f64) = (0.05, 1.6);
+
+/// Tests that cannot be meant as they are written.
+pub(super) fn slips(look: &Look<'_>) -> Vec<Doubt> {
+    if rates(look).is_none() {
+        return Vec::new();
+    }
+    let whole = |e: &&&Entry| !matches!(e.subject, Subject::Cell(_) | Subject::Joint(_));
+    let tests = look.entries().iter().filter(|e| matches!(e.event, Event::Capacity { .. }));
+    let slips = tests.filter(whole).filter(|e| test(look, e).is_none()).map(|e| {
+        let says = format!(
+            "These amps and hours are no capacity that {} can have.",
+            part_words(&e.subject)
+        );
+        doubt(e, DoubtKind::Mistyped, says)
+    });
+    slips.collect()
+}
+
 /// Every capacity test of the log, oldest first.
 pub fn tests(look: &Look<'_>) -> Vec<CapacityResult> {
     look.entries().iter().filter_map(|entry| test(look, entry)).collect()
@@ -111,10 +132,13 @@ fn test(look: &Look<'_>, entry: &Entry) -> Option<CapacityResult> {
     };
     let (rates, rate_cite) = rates(look)?;
     let one_a = current.as_amps() / strings;
-    let rated_h = rated_hours(&rates, one_a)?;
+    let rated_h = rated_hours(&rates, one_a).filter(|h| h.is_finite())?;
     let lasted_h = lasted.as_hours();
     let counted = counted(look, &rates, (one_a, lasted_h, rated_h), *temperature, &rate_cite);
     let share = counted.first()?.share;
+    if !(MEANT.0..=MEANT.1).contains(&share) {
+        return None;
+    }
     let id = if temperature.is_some() { "capacity-test-error" } else { "capacity-test-error-cold" };
     let half = NINE_OF_TEN * look.limit(id).value;
     Some(CapacityResult {

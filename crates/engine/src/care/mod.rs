@@ -88,6 +88,7 @@ impl Care {
         for (cell, point) in acid.iter().flat_map(Acid::slips) {
             doubts.push(cells::slip(cell, point));
         }
+        doubts.extend(capacity::slips(&look));
         doubts.sort_by_key(|d| (d.at, d.entry));
         let blocks = cells::blocks_of(&look);
         let tests = capacity::tests(&look);

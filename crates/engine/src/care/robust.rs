@@ -9,6 +9,9 @@ const MAD_TO_SD: f64 = 1.4826;
 /// Error of a median over that of a mean, for a normal distribution.
 const MEDIAN_OVER_MEAN: f64 = 1.2533;
 
+/// Points of a trend: five years of fortnights; more would tell no more and take long.
+const MOST_POINTS: usize = 130;
+
 /// How many there are, as a number.
 #[must_use]
 pub fn count(of: usize) -> f64 {
@@ -51,9 +54,13 @@ pub fn middle(values: &[f64], least_sd: f64) -> Option<Range> {
 }
 
 /// Slope of points (x, y) as the median of the slopes of all pairs, with the range in which nine of ten
-/// lie (the rank interval of the same slopes). `None` with fewer than three different x.
+/// lie (the rank interval of the same slopes). `None` with fewer than three different x. Of very many
+/// points an even choice is taken.
 #[must_use]
 pub fn slope(points: &[(f64, f64)]) -> Option<Range> {
+    let step = points.len().div_ceil(MOST_POINTS).max(1);
+    let chosen: Vec<(f64, f64)> = points.iter().rev().step_by(step).copied().collect();
+    let points = chosen.as_slice();
     let mut slopes: Vec<f64> = Vec::new();
     for (at, a) in points.iter().enumerate() {
         for b in &points[at + 1..] {

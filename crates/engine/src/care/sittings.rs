@@ -206,8 +206,8 @@ fn odd_ones(series: &[(Date, f64)], jump: f64) -> Vec<(Date, DoubtKind)> {
         let after: Vec<f64> = series[at + 1..].iter().take(NEIGHBOURS).map(|s| s.1).collect();
         let far = |others: &[f64]| median(others).is_some_and(|m| jump < (value - m).abs());
         let kind = match (before.len(), after.len()) {
-            (0 | 1, 2..) => far(&after).then_some(DoubtKind::Mistyped),
-            (0 | 1, _) => None,
+            (0, 2..) => far(&after).then_some(DoubtKind::Mistyped),
+            (0, _) | (1, 0 | 1) => None,
             (_, 0) => far(before).then_some(DoubtKind::Odd),
             (_, _) => (far(before) && far(&after)).then_some(DoubtKind::Mistyped),
         };
