@@ -299,8 +299,10 @@ impl Scale<'_> {
             shares.push(share);
             list.push((ln(fault.odds) + most + ln(sum / count), None));
         }
-        let best = self.refine(&mut list, &shares, (ln_sound, squares));
         let readings = self.misread(odd, (ln_sound, squares), &residual);
+        // One misread figure that leaves the others sound needs no search among everything.
+        let enough = readings.iter().any(|r| strain(r.squares, self.seen.len()) <= STRAIN_OPEN);
+        let best = self.refine(&mut list, &shares, (ln_sound, squares), enough);
         let top = list
             .iter()
             .map(|l| l.0)
@@ -331,6 +333,7 @@ impl Scale<'_> {
         list: &mut [(f64, Option<Fitted>)],
         shares: &[Vec<f64>],
         sound: (f64, f64),
+        enough: bool,
     ) -> f64 {
         let mut order: Vec<usize> = (0..list.len()).collect();
         order.sort_by(|a, b| list[*b].0.total_cmp(&list[*a].0).then(a.cmp(b)));
@@ -340,7 +343,7 @@ impl Scale<'_> {
             // The work grows with the square of the readings; a few suspects stand out of many.
             let far = list[*index].0 < top - 7.0;
             // As long as nothing explains the readings, everything is worth the work.
-            let open = strain(best.1, self.seen.len()) > STRAIN_OPEN;
+            let open = !enough && rank < OPEN_MAX && strain(best.1, self.seen.len()) > STRAIN_OPEN;
             if !open && (rank >= REFINED_MAX || (far && REFINED_LEAST <= rank)) {
                 break;
             }
@@ -407,6 +410,8 @@ const REFINED_MAX: usize = 60;
 /// Fewest faults worked exactly.
 const REFINED_LEAST: usize = 5;
 
+/// Most faults worked exactly where nothing explains the readings.
+const OPEN_MAX: usize = 200;
 /// From this strain on nothing looked at so far explains the readings.
 const STRAIN_OPEN: f64 = 4.0;
 
