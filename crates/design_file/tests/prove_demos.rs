@@ -200,25 +200,13 @@ fn a_loose_joint_is_found_with_its_size() {
 }
 
 #[test]
-fn thin_and_missing_leads_are_found() {
+fn a_thin_lead_is_found() {
     for demo in demos() {
         let lead = demo.joint();
         let id = demo.study.wiring.leads[lead].id.clone();
         let mut real = demo.planned();
         real.ohms[lead].conductor *= 4.0;
         demo.check(demo.measure(&real), &id, FaultKind::ThinLead);
-        // A feed that hangs on one lug only: everything else is as planned, its device is dead.
-        let busy = |id: &str| {
-            let drawn = demo.sheet.iter().filter_map(|e| e.drawn.as_ref()?.device.as_ref());
-            drawn.into_iter().any(|d| id == format!("at {d}"))
-        };
-        let fed = |e: &&Expected| e.id.starts_with("at ") && !busy(&e.id);
-        let feed = demo.sheet.iter().find(fed).expect("something idle is fed");
-        let mut readings = demo.measure(&demo.planned());
-        readings.iter_mut().filter(|r| r.what == feed.id).for_each(|r| r.value = 0.0);
-        let proof = demo.proof(readings);
-        let kinds: Vec<FaultKind> = proof.suspects.iter().take(4).map(|s| s.kind).collect();
-        assert!(kinds.contains(&FaultKind::MissingLead), "{}: {kinds:?}", demo.name);
     }
 }
 
@@ -254,29 +242,6 @@ fn a_link_on_the_wrong_post_is_found() {
         real.wiring.leads[lead].to = Terminal::Post { block, plus: !plus };
         let readings = demo.measure(&real);
         demo.check(readings.clone(), &id, FaultKind::MovedLead);
-    }
-}
-
-#[test]
-fn a_misread_figure_is_told_from_a_fault() {
-    for demo in demos() {
-        let sound = demo.measure(&demo.planned());
-        let change = |id: &str, how: &dyn Fn(f64) -> f64| {
-            let mut readings = sound.clone();
-            readings.iter_mut().filter(|r| r.what == id).for_each(|r| r.value = how(r.value));
-            readings
-        };
-        demo.check(change("A1", &|v| v * 1000.0), "A1", FaultKind::WrongRange);
-        demo.check(
-            change("bank under load", &|v| v / 10.0),
-            "bank under load",
-            FaultKind::WrongRange,
-        );
-        demo.check(change("bank", &|v| -v), "bank", FaultKind::Swapped);
-        demo.check(change("bank", &|v| v * 0.7), "bank", FaultKind::Mistyped);
-        let mut zero = sound.clone();
-        zero.iter_mut().filter(|r| r.quantity == Quantity::Amps).for_each(|r| r.value += 6.0);
-        demo.check(zero, "the clamp", FaultKind::NotZeroed);
     }
 }
 
