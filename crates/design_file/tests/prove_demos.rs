@@ -1,5 +1,6 @@
 //! Proving on the three demos: what a meter shows is worked by node volts (`circuit::solve`), not by
-//! the loops `prove` reasons with; every fault is recognised once on each, and a sound rig passes.
+//! the loops `prove` reasons with; joints, thin leads, blocks and moved links are recognised on each,
+//! and a sound rig passes. Misread figures and missing leads are not held here yet.
 //!
 //! Random faults and meter errors, solved in ngspice, are held against `prove` elsewhere.
 
