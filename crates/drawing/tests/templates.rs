@@ -5,7 +5,9 @@ mod rigs;
 
 use drawing::check::faults;
 use drawing::dxf::dxf;
-use drawing::scene::{Circle, Item, Scene};
+use drawing::geometry::at;
+use drawing::scene::{Anchor, Circle, Fill, Item, Label, Rect, Scene, Stroke};
+use drawing::style::Tone;
 use drawing::templates::{Fasteners, Kit, Template, places, tile};
 use rigs::Worked;
 
@@ -146,4 +148,67 @@ fn sheets_repeat_to_the_byte() {
         assert!(small, "{} takes {} bytes", template.name, once.len());
     }
     assert!(worked.share.is_some(), "the bank it is for can be solved");
+}
+
+/// A part as wide and high as this with a frame, a hole and a long word across a joint.
+fn part((width, height): (f64, f64), label: Label) -> Template {
+    let stroke = Some(Stroke::solid(Tone::Ink, 0.4));
+    let corner = at(10.0, 10.0);
+    let (w, h) = (width - 20.0, height - 20.0);
+    let frame = Rect { corner, width: w, height: h, round: 0.0, stroke, fill: Fill::Open };
+    let items = vec![frame.into(), label.into()];
+    let scene = Scene {
+        id: "part".to_owned(),
+        title: "part".to_owned(),
+        description: String::new(),
+        width,
+        height,
+        view: None,
+        items,
+    };
+    Template { name: "part".to_owned(), title: "Part".to_owned(), notes: Vec::new(), scene }
+}
+
+#[test]
+fn a_word_across_a_joint_stands_whole_on_both_sheets() {
+    // The first window of letter paper, upright, is 199.9 mm wide: a word around 200 mm lies on the joint
+    // and is longer than the 15 mm that two sheets share.
+    let label = Label::new(at(199.0, 60.0), "a long word over the joint", 4.0);
+    let template = part((300.0, 200.0), label.anchored(Anchor::Middle));
+    for paper in PAPERS {
+        assert_eq!(tile::faults(&template, paper), Vec::<String>::new(), "{paper:?}");
+    }
+}
+
+#[test]
+fn a_sheet_without_a_hole_or_line_is_not_printed() {
+    // Hand worked: a frame of 980 by 780 on A4 has sheets in its middle that it does not touch; a hole in
+    // the middle of one brings it back.
+    let label = || Label::new(at(40.0, 60.0), "edge", 4.0);
+    let empty = part((1000.0, 800.0), label());
+    let blank = tile::blank(&empty, PAPERS[1]);
+    assert!(!blank.is_empty(), "the middle is blank");
+    let mut with_hole = part((1000.0, 800.0), label());
+    let stroke = Some(Stroke::solid(Tone::Ink, 0.4));
+    for x in [300.0, 500.0, 700.0] {
+        for y in [250.0, 400.0, 550.0] {
+            let circle = Circle { centre: at(x, y), radius: 4.0, stroke, fill: Fill::Open };
+            with_hole.scene.items.push(circle.into());
+        }
+    }
+    let after = tile::blank(&with_hole, PAPERS[1]);
+    assert!(after.len() < blank.len(), "holes are printed: {blank:?} then {after:?}");
+    let pages = |template: &Template| {
+        let bytes = tile::tiled(template, PAPERS[1], "Alder Fen");
+        String::from_utf8_lossy(&bytes).matches("/Type /Page\n").count()
+            + String::from_utf8_lossy(&bytes).matches("/Type /Page ").count()
+            + String::from_utf8_lossy(&bytes).matches("/Type/Page/").count()
+    };
+    let fewer = u32::try_from(pages(&with_hole) - pages(&empty)).expect("more pages");
+    assert_eq!(
+        fewer,
+        tile::count(&with_hole, PAPERS[1]) - tile::count(&empty, PAPERS[1]),
+        "the file has as many pages fewer as sheets are blank"
+    );
+    assert_eq!(tile::faults(&empty, PAPERS[1]), Vec::<String>::new(), "the map tells of it");
 }

@@ -4,11 +4,16 @@ use super::canvas::{Canvas, EDGE, INK, PENCIL};
 use super::plan::measured;
 use super::{Setting, Subject};
 use crate::geometry::{Point, at};
+use crate::marks::measure::dimension;
 use crate::scene::{Fill, Path, Scene, Stroke};
 use crate::style::{Tone, line};
+use crate::templates::places::{self, StrapPlace};
+use crate::templates::{Fasteners, Kit, Straps};
 use crate::text::Weight as Heavy;
+use engine::layout::plan::PlacedBlock;
 use engine::model::hold::{Held, Hold, HoldKind};
 use engine::model::rig::RigKind;
+use engine::units::Length;
 
 /// What the picture is drawn from.
 #[derive(Clone, Copy, Debug)]
@@ -36,8 +41,12 @@ enum Kind {
     Bolts,
 }
 
-/// From one layer to the next, where the sheet is high enough, and the least [mm].
-const STEP: (f64, f64) = (34.0, 22.0);
+/// Air between two layers on the sheet [mm].
+const AIR: f64 = 9.0;
+
+/// How much a depth runs to the right and up, in parts of itself.
+const RIGHT: f64 = 0.5;
+const UP: f64 = 0.3;
 
 /// Draws it; `None` without blocks.
 #[must_use]
@@ -47,46 +56,48 @@ pub fn exploded(picture: &ExplodedPicture<'_>) -> Option<Scene> {
     }
     let mut canvas = Canvas::new(picture.setting);
     let plan = &picture.subject.layout.plan;
-    let wide = canvas.inner() * 0.44;
-    // Depth runs up and to the right at half its length, as a sketch in perspective of the hand does.
-    let scale = wide / (plan.inner.length.as_mm() + plan.inner.width.as_mm() * 0.5);
-    let view = View {
-        scale,
-        left: EDGE + 2.0,
-        inner: (plan.inner.length.as_mm(), plan.inner.width.as_mm()),
-    };
-    let depth = view.inner.1 * 0.3 * scale;
+    let inner = (plan.inner.length.as_mm(), plan.inner.width.as_mm());
     let layers = layers(&picture.subject);
     let count = f64::from(u32::try_from(layers.len()).unwrap_or(1));
-    let step = ((picture.setting.height - depth - 40.0) / count).clamp(STEP.1, STEP.0);
-    let mut base = EDGE + depth + 12.0;
-    let words = EDGE + wide + 14.0;
+    let tall: f64 = layers.iter().map(|l| high(picture, l.kind)).sum();
+    let wide = canvas.inner() * 0.44;
+    // One scale for every part: what the sheet is wide and high enough for.
+    let across = wide / (inner.0 + inner.1 * RIGHT);
+    let down = (picture.setting.height - 40.0 - AIR * count).max(60.0);
+    let scale = across.min(down / (tall + count * inner.1 * UP));
+    let view = View { scale, left: EDGE + 11.0, inner };
+    let depth = view.inner.1 * UP * scale;
+    let words = EDGE + wide + 20.0;
+    let room = EDGE + canvas.inner() - words;
+    let mut top = EDGE + 4.0;
     for (n, layer) in layers.iter().enumerate() {
-        let tall = draw(picture, &mut canvas, &view, layer, base);
+        let height = high(picture, layer.kind) * scale;
+        let base = top + depth + height;
+        draw(picture, &mut canvas, &view, layer, base);
         if n + 1 < layers.len() {
             let broken = Stroke::dashed(Tone::Pencil, line::THIN, 2.0);
             for x in [0.0, view.inner.0] {
                 let corner = view.at(x, 0.0, base);
-                canvas.line(&[corner.moved(0.0, 1.0), corner.moved(0.0, step - 8.0)], broken);
+                canvas.line(&[corner.moved(0.0, 1.0), corner.moved(0.0, AIR - 1.0)], broken);
             }
         }
-        let top = base - depth * 0.5 - 3.0;
-        canvas.line(&[at(words - 10.0, top), at(words - 2.0, top)], PENCIL);
-        let room = EDGE + canvas.inner() - words;
-        let y = canvas.words(
-            at(words, top - 2.0),
-            room,
-            &format!("{}. {}", n + 1, layer.name),
-            Heavy::Bold,
-        );
+        let beside = base - height * 0.5 - depth * 0.5;
+        canvas.line(&[at(words - 8.0, beside), at(words - 2.0, beside)], PENCIL);
+        let name = format!("{}. {}", n + 1, layer.name);
+        let y = canvas.words(at(words, beside - 2.0), room, &name, Heavy::Bold);
         let end = canvas.words(at(words, y), room, &layer.says, Heavy::Regular);
-        base = (base + step).max(end + depth) + tall;
+        top = (base + AIR).max(end + 1.0);
     }
+    let says = format!(
+        "Every part at one scale, about 1 : {}. Depth runs up to the right and is drawn shorter.",
+        engine::units::show::fixed(1.0 / scale, 0)
+    );
+    let low = canvas.words(at(EDGE, top + 1.0), canvas.inner(), &says, Heavy::Regular);
     Some(canvas.finish(
         &picture.subject,
         "the box taken apart",
-        "The layers of the box from the lid down to its fasteners.",
-        base - step * 0.5,
+        "The layers of the box from the lid down to its fasteners, at one scale.",
+        low,
     ))
 }
 
@@ -99,7 +110,7 @@ struct View {
 impl View {
     /// A place on a floor whose near edge lies at this height of the sheet.
     fn at(&self, x: f64, y: f64, base: f64) -> Point {
-        at(self.left + (x + y * 0.5) * self.scale, base - y * 0.3 * self.scale)
+        at(self.left + (x + y * RIGHT) * self.scale, base - y * UP * self.scale)
     }
 
     fn outline(&self, (x, y): (f64, f64), (w, d): (f64, f64), base: f64) -> [Point; 4] {
@@ -112,93 +123,156 @@ impl View {
     }
 }
 
-/// Draws a layer; how much more height it takes.
-fn draw(
-    picture: &ExplodedPicture<'_>,
-    canvas: &mut Canvas,
-    view: &View,
-    layer: &Layer,
-    base: f64,
-) -> f64 {
+/// Height of a layer [mm of the rig].
+fn high(picture: &ExplodedPicture<'_>, kind: Kind) -> f64 {
     let plan = &picture.subject.layout.plan;
+    let most = |of: &dyn Fn(&PlacedBlock) -> f64| plan.blocks.iter().map(of).fold(0.0, f64::max);
+    match kind {
+        Kind::Sheet | Kind::Bolts => 0.0,
+        Kind::Straps => most(&|b| b.case_height.as_mm()) * 0.25,
+        Kind::Blocks => most(&|b| b.height.as_mm()),
+        Kind::Boards => board(picture),
+        Kind::Tray => plan.inner.height.as_mm(),
+    }
+}
+
+/// A divider ends at the face of the lowest post.
+fn board(picture: &ExplodedPicture<'_>) -> f64 {
+    let posts = picture.subject.layout.plan.blocks.iter();
+    let posts = posts.flat_map(|b| [b.plus.height, b.minus.height]);
+    posts.reduce(Length::min).unwrap_or(Length::ZERO).as_mm()
+}
+
+/// A box on the floor by its near left corner, drawn from three sides.
+fn body(canvas: &mut Canvas, [a, b, c, d]: [Point; 4], rise: f64, pen: Stroke) {
+    let up = |p: Point| p.moved(0.0, -rise);
+    let wash = Fill::Flat(Tone::Wash);
+    canvas.put(Path::shape(&[a, b, up(b), up(a)], Some(pen), wash));
+    canvas.put(Path::shape(&[b, c, up(c), up(b)], Some(pen), wash));
+    canvas.put(Path::shape(&[a, b, c, d].map(up), Some(INK), Fill::Flat(Tone::Light)));
+}
+
+/// Draws a layer that stands on this height of the sheet.
+fn draw(picture: &ExplodedPicture<'_>, canvas: &mut Canvas, view: &View, layer: &Layer, base: f64) {
     let light = Fill::Flat(Tone::Light);
     let floor = view.outline((0.0, 0.0), view.inner, base);
     match layer.kind {
         Kind::Sheet => canvas.put(Path::shape(&floor, Some(INK), light)),
-        Kind::Blocks => {
-            let mut blocks: Vec<_> = plan.blocks.iter().collect();
-            // What is further off is drawn first.
-            blocks.sort_by(|a, b| b.corner.y.as_mm().total_cmp(&a.corner.y.as_mm()));
-            for block in blocks {
-                let corner = (block.corner.x.as_mm(), block.corner.y.as_mm());
-                let size = (block.length.as_mm(), block.width.as_mm());
-                let [a, b, c, d] = view.outline(corner, size, base);
-                // The cases are drawn low, so that every row behind shows.
-                let up = |p: Point| p.moved(0.0, -5.0);
-                canvas.put(Path::shape(
-                    &[a, b, up(b), up(a)],
-                    Some(PENCIL),
-                    Fill::Flat(Tone::Wash),
-                ));
-                canvas.put(Path::shape(
-                    &[b, c, up(c), up(b)],
-                    Some(PENCIL),
-                    Fill::Flat(Tone::Wash),
-                ));
-                canvas.put(Path::shape(&[a, b, c, d].map(up), Some(INK), light));
-            }
-        }
+        Kind::Blocks => blocks(picture, canvas, view, base),
         Kind::Boards => {
+            let rise = board(picture) * view.scale;
             for x in gaps(picture) {
                 let (a, b) = (view.at(x, 0.0, base), view.at(x, view.inner.1, base));
-                let board = [a, b, b.moved(0.0, -6.0), a.moved(0.0, -6.0)];
+                let board = [a, b, b.moved(0.0, -rise), a.moved(0.0, -rise)];
                 canvas.put(Path::shape(&board, Some(INK), light));
             }
         }
         Kind::Straps => {
-            let straps = strap_count(&picture.subject);
-            for n in 0..straps {
-                let x = view.inner.0 * (f64::from(n) + 0.5) / f64::from(straps);
-                let (a, b) = (view.at(x, 0.0, base), view.at(x, view.inner.1, base));
-                canvas.line(
-                    &[a.moved(0.0, 3.0), a, b, b.moved(0.0, 3.0)],
-                    Stroke::solid(Tone::Ink, 1.2),
-                );
+            let legs = high(picture, Kind::Straps) * view.scale;
+            for strap in strap_places(&picture.subject) {
+                let (a, b) = (strap.near, strap.far);
+                let [a, b] = [a, b].map(|(x, y)| view.at(x, y, base - legs));
+                let band = [a.moved(0.0, legs), a, b, b.moved(0.0, legs)];
+                canvas.line(&band, Stroke::solid(Tone::Ink, 1.2));
             }
         }
-        Kind::Tray => {
-            let [a, b, c, d] = floor;
-            canvas.put(Path::shape(&[a, b, c, d], Some(INK), Fill::Flat(Tone::Paper)));
-            let low = |p: Point| p.moved(0.0, 9.0);
-            canvas.put(Path::shape(&[a, b, low(b), low(a)], Some(INK), light));
-            canvas.put(Path::shape(&[b, c, low(c), low(b)], Some(INK), light));
-            return 9.0;
-        }
+        Kind::Tray => tray(picture, canvas, view, base),
         Kind::Bolts => {
-            for (x, y) in [(0.12, 0.15), (0.88, 0.15), (0.12, 0.85), (0.88, 0.85)] {
-                let head = view.at(view.inner.0 * x, view.inner.1 * y, base);
-                canvas.rect(head.moved(-1.6, -2.0), (3.2, 2.0), Some(INK), Fill::Flat(Tone::Ink));
-                canvas.line(&[head, head.moved(0.0, 6.0)], Stroke::solid(Tone::Ink, 0.9));
+            canvas.put(Path::shape(&floor, Some(PENCIL), Fill::Open));
+            for (x, y) in bolt_places(&picture.subject) {
+                let head = view.at(x, y, base);
+                canvas.rect(head.moved(-1.2, -1.6), (2.4, 1.6), Some(INK), Fill::Flat(Tone::Ink));
+                canvas.line(&[head, head.moved(0.0, 4.0)], Stroke::solid(Tone::Ink, 0.9));
             }
-            return 6.0;
         }
     }
-    0.0
 }
 
-/// Straps of the design, or two where it does not say; more than these would be a wall of black.
-fn strap_count(subject: &Subject<'_>) -> u32 {
-    let straps = |h: &&Hold| h.held == Held::Blocks && h.kind == HoldKind::Strap;
-    let numbers = subject.design.holds.iter().filter(straps).filter_map(|h| h.number);
-    match numbers.fold(0, u32::saturating_add) {
-        0 => 2,
-        some => some.min(8),
+/// The cases with their posts, the far ones first.
+fn blocks(picture: &ExplodedPicture<'_>, canvas: &mut Canvas, view: &View, base: f64) {
+    let plan = &picture.subject.layout.plan;
+    let units = picture.subject.design.rig.units;
+    let mut blocks: Vec<&PlacedBlock> = plan.blocks.iter().collect();
+    blocks.sort_by(|a, b| {
+        let by_y = b.corner.y.as_mm().total_cmp(&a.corner.y.as_mm());
+        by_y.then(a.corner.x.as_mm().total_cmp(&b.corner.x.as_mm()))
+    });
+    for block in &blocks {
+        let corner = (block.corner.x.as_mm(), block.corner.y.as_mm());
+        let size = (block.length.as_mm(), block.width.as_mm());
+        let rise = block.case_height.as_mm() * view.scale;
+        body(canvas, view.outline(corner, size, base), rise, PENCIL);
+        for (post, fill) in
+            [(&block.plus, Fill::Flat(Tone::Red)), (&block.minus, Fill::Flat(Tone::Paper))]
+        {
+            let (x, y) = (post.at.x.as_mm(), post.at.y.as_mm());
+            let foot = view.at(x, y, base - rise);
+            canvas.circle(foot, (7.0 * view.scale).max(0.6), Some(INK), fill);
+        }
     }
+    // The block at the near left corner is measured.
+    let Some(first) = blocks.iter().rev().min_by(|a, b| {
+        let near = |p: &PlacedBlock| p.corner.y.as_mm() + p.corner.x.as_mm();
+        near(a).total_cmp(&near(b))
+    }) else {
+        return;
+    };
+    // Measured at the edge of the picture, clear of the lines from layer to layer.
+    let foot = at(view.left, view.at(0.0, first.corner.y.as_mm(), base).y);
+    let top = foot.moved(0.0, -first.case_height.as_mm() * view.scale);
+    canvas.put(dimension(foot, top, 4.0, &measured(first.case_height, units)));
+}
+
+/// The open box, its near and right wall cut away to a line, measured.
+fn tray(picture: &ExplodedPicture<'_>, canvas: &mut Canvas, view: &View, base: f64) {
+    let plan = &picture.subject.layout.plan;
+    let units = picture.subject.design.rig.units;
+    let rise = plan.inner.height.as_mm() * view.scale;
+    let floor = view.outline((0.0, 0.0), view.inner, base);
+    let up = |p: Point| p.moved(0.0, -rise);
+    let [a, b, c, d] = floor;
+    let light = Fill::Flat(Tone::Light);
+    canvas.put(Path::shape(&[d, c, up(c), up(d)], Some(INK), light));
+    canvas.put(Path::shape(&[a, d, up(d), up(a)], Some(INK), light));
+    canvas.put(Path::shape(&floor, Some(INK), Fill::Flat(Tone::Paper)));
+    canvas.line(&[b, up(b)], INK);
+    canvas.line(&[up(a), up(b), up(c)], INK);
+    canvas.put(dimension(a, up(a), 4.0, &measured(plan.inner.height, units)));
+    canvas.put(dimension(a, b, -4.0, &measured(plan.inner.length, units)));
+}
+
+/// The straps where their slits lie on the template; more than these would be a wall of black.
+fn strap_places(subject: &Subject<'_>) -> Vec<StrapPlace> {
+    let straps = subject.design.holds.iter().filter(|h| h.kind == HoldKind::Strap);
+    let mut kit = Kit::bare(*subject);
+    kit.straps.extend(straps.map(|h| Straps {
+        name: h.part.name.clone(),
+        number: h.number,
+        width: None,
+        over: h.over.clone(),
+    }));
+    let mut places = places::straps(&kit);
+    places.truncate(12);
+    places
+}
+
+/// The fasteners of the box where the floor's template drills them.
+fn bolt_places(subject: &Subject<'_>) -> Vec<(f64, f64)> {
+    let into_floor = |h: &&Hold| {
+        h.held == Held::Box && matches!(h.kind, HoldKind::Bolt | HoldKind::Screw | HoldKind::Rivet)
+    };
+    let sets = subject.design.holds.iter().filter(into_floor).map(|h| Fasteners {
+        name: h.part.name.clone(),
+        number: h.number,
+        drill: None,
+        apart: h.apart,
+    });
+    sets.flat_map(|set| places::fasteners(&subject.layout.plan, &set).0).collect()
 }
 
 /// Middles of the gaps between columns.
 fn gaps(picture: &ExplodedPicture<'_>) -> Vec<f64> {
-    let columns = crate::templates::places::columns(&picture.subject.layout.plan);
+    let columns = places::columns(&picture.subject.layout.plan);
     let edges = columns.iter().map(|c| {
         let left = c.iter().map(|b| b.corner.x.as_mm()).fold(f64::MAX, f64::min);
         (left, c.iter().map(|b| b.far_corner().x.as_mm()).fold(f64::MIN, f64::max))
@@ -238,16 +312,23 @@ fn layers(subject: &Subject<'_>) -> Vec<Layer> {
     }
     let count = plan.blocks.len();
     let blocks = if count == 1 { "block" } else { "blocks" };
+    let mut cases: Vec<String> =
+        plan.blocks.iter().map(|b| [b.length, b.width, b.height].map(says).join(" × ")).collect();
+    cases.dedup();
+    let case = cases.join(" or ");
     all.push(layer(
         &format!("{count} {blocks}"),
-        format!("{} apart, caps up, posts as on the plan", says(plan.gap)),
+        format!("{case}, {} apart, caps up, posts as on the plan, plus full", says(plan.gap)),
         Kind::Blocks,
     ));
     if let Some(thick) = enclosure.and_then(|e| e.divider) {
-        let boards = crate::templates::places::columns(plan).len().saturating_sub(1);
+        let boards = places::columns(plan).len().saturating_sub(1);
         all.push(layer(
             "dividers",
-            format!("{boards} boards, {} thick, between the columns", says(thick)),
+            format!(
+                "{boards} boards, {} thick, between the columns, no higher than the lowest post",
+                says(thick)
+            ),
             Kind::Boards,
         ));
     }

@@ -247,12 +247,7 @@ fn table(picture: &HoldPicture<'_>, canvas: &mut Canvas, top: f64) -> f64 {
     }
     if rows.iter().any(|(row, _)| row.from_memory()) {
         let says = format!("* a strength {}: the maker's figures win", Status::Recalled.says());
-        canvas.word(at(x(0.0), y), &fits_whole(&says, width), Anchor::Start, Tone::Pencil);
-        y += 5.6;
+        y = canvas.words(at(x(0.0), y - 2.0), width, &says, Heavy::Regular) + 1.0;
     }
     y + 1.0
-}
-
-fn fits_whole(text: &str, width: f64) -> String {
-    shortened(text, width, size::SMALL)
 }

@@ -5,6 +5,11 @@
 //! Neighbours overlap, and register marks in the overlap stand on both sheets at the same place. Every
 //! page has a bar that must measure 100 mm.
 
+mod ink;
+mod words;
+
+use self::ink::{Bounds, inked};
+use self::words::{Words, holds};
 use super::Template;
 use crate::geometry::{Corners, Point, View, at};
 use crate::marks::measure::{BAR_HEIGHT, check_bar};
@@ -33,7 +38,7 @@ pub fn tiled(template: &Template, paper: (f64, f64), rig: &str) -> Vec<u8> {
     let heading = format!("{rig}: {}", template.title);
     let marks = grid.register(&template.scene);
     let map = grid.map(template, &heading);
-    let tiles: Vec<Tile> = grid.windows().map(|w| grid.tile(template, &w, &heading)).collect();
+    let tiles: Vec<Tile> = grid.printed().map(|w| grid.tile(template, &w, &heading)).collect();
     let (width, height) = grid.paper;
     let mut sheets: Vec<Sheet<'_>> = map
         .iter()
@@ -58,8 +63,13 @@ pub fn tiled(template: &Template, paper: (f64, f64), rig: &str) -> Vec<u8> {
 /// How many sheets a template takes, without the sheet map.
 #[must_use]
 pub fn count(template: &Template, paper: (f64, f64)) -> u32 {
-    let grid = Grid::of(&template.scene, paper);
-    grid.columns * grid.rows
+    Grid::of(&template.scene, paper).count()
+}
+
+/// The numbers of the sheets that are blank and not printed.
+#[must_use]
+pub fn blank(template: &Template, paper: (f64, f64)) -> Vec<u32> {
+    Grid::of(&template.scene, paper).blank()
 }
 
 /// One sheet: its part of the template and what stands around it.
@@ -84,6 +94,8 @@ struct Grid {
     paper: (f64, f64),
     columns: u32,
     rows: u32,
+    /// The sheets that are printed, row by row.
+    prints: Vec<bool>,
 }
 
 impl Grid {
@@ -91,10 +103,40 @@ impl Grid {
     fn of(scene: &Scene, (short, long): (f64, f64)) -> Self {
         let cut = |paper: (f64, f64)| {
             let (w, h) = room(paper);
-            Self { paper, columns: pieces(scene.width, w), rows: pieces(scene.height, h) }
+            let (columns, rows) = (pieces(scene.width, w), pieces(scene.height, h));
+            let mut grid = Self { paper, columns, rows, prints: Vec::new() };
+            let ink: Vec<bool> =
+                grid.windows().map(|w| inked(&scene.items, grid.shows(&w))).collect();
+            grid.prints = ink::printed(&ink, usize::try_from(columns).unwrap_or(1));
+            grid
         };
         let (upright, turned) = (cut((short, long)), cut((long, short)));
-        if turned.columns * turned.rows < upright.columns * upright.rows { turned } else { upright }
+        if turned.count() < upright.count() { turned } else { upright }
+    }
+
+    /// Sheets that are printed.
+    fn count(&self) -> u32 {
+        u32::try_from(self.prints.iter().filter(|p| **p).count()).unwrap_or(u32::MAX)
+    }
+
+    fn prints(&self, column: u32, row: u32) -> bool {
+        let n = usize::try_from(self.number(column, row).saturating_sub(1)).unwrap_or(usize::MAX);
+        column < self.columns && row < self.rows && self.prints.get(n) == Some(&true)
+    }
+
+    fn printed(&self) -> impl Iterator<Item = Window> + '_ {
+        self.windows().filter(|w| self.prints(w.column, w.row))
+    }
+
+    fn blank(&self) -> Vec<u32> {
+        let blank = self.windows().filter(|w| !self.prints(w.column, w.row));
+        blank.map(|w| self.number(w.column, w.row)).collect()
+    }
+
+    /// What a sheet shows of the template.
+    fn shows(&self, window: &Window) -> Bounds {
+        let (w, h) = room(self.paper);
+        [window.left, window.top, window.left + w, window.top + h]
     }
 
     /// Where the template shows on a sheet.
@@ -124,22 +166,14 @@ impl Grid {
         row * self.columns + column + 1
     }
 
-    /// True when a box lies wholly in a window.
-    fn holds(&self, window: &Window, [left, top, right, low]: [f64; 4]) -> bool {
-        let (w, h) = room(self.paper);
-        window.left <= left
-            && window.top <= top
-            && right <= window.left + w
-            && low <= window.top + h
-    }
-
     fn tile(&self, template: &Template, window: &Window, heading: &str) -> Tile {
-        // A word that is whole on one sheet is not begun on another.
-        let keep = |label: &Label| {
-            let bounds = label.corners().bounds();
-            self.holds(window, bounds) || !self.windows().any(|w| self.holds(&w, bounds))
-        };
-        let part = Scene { items: kept(&template.scene.items, &keep), ..template.scene.clone() };
+        let scene = &template.scene;
+        let on = self.shows(window);
+        let printed: Vec<Bounds> = self.printed().map(|w| self.shows(&w)).collect();
+        let mut taken = around_holes(&scene.items);
+        taken.extend(scene.labels().iter().map(|l| l.corners()).filter(|c| holds(on, c.bounds())));
+        let mut words = Words::new(on, &printed, taken);
+        let part = Scene { items: words.kept(&scene.items), ..scene.clone() };
         Tile { left: window.left, top: window.top, part, around: self.around(window, heading) }
     }
 
@@ -152,10 +186,10 @@ impl Grid {
         let of = self.columns * self.rows;
         let mut lines = vec![format!("sheet {own} of {of}")];
         let mut beside = Vec::new();
-        if window.column + 1 < self.columns {
+        if self.prints(window.column + 1, window.row) {
             beside.push(format!("right: sheet {}", own + 1));
         }
-        if window.row + 1 < self.rows {
+        if self.prints(window.column, window.row + 1) {
             beside.push(format!("below: sheet {}", own + self.columns));
         }
         if !beside.is_empty() {
@@ -170,7 +204,7 @@ impl Grid {
     fn register(&self, scene: &Scene) -> Scene {
         let ((w, h), (across, down)) = (room(self.paper), self.step());
         let mut words: Vec<Corners> = scene.labels().iter().map(|l| l.corners()).collect();
-        words.extend(holes(&scene.items));
+        words.extend(around_holes(&scene.items));
         let free = |place: &Point| {
             let wide = around(*place, 13.0, 11.0);
             words.iter().all(|word| !word.overlaps(&wide, 0.0))
@@ -181,14 +215,14 @@ impl Grid {
             let steps = (0..12_u8).map(|n| from.moved(dx * f64::from(n), dy * f64::from(n)));
             places.push(steps.clone().find(free).unwrap_or(from));
         };
-        for window in self.windows() {
+        for window in self.printed() {
             let (left, top) = (window.left, window.top);
-            if window.column + 1 < self.columns {
+            if self.prints(window.column + 1, window.row) {
                 let x = left + across + OVERLAP / 2.0;
                 add(at(x, top + INSET), 0.0, 6.0);
                 add(at(x, top + h - INSET), 0.0, -6.0);
             }
-            if window.row + 1 < self.rows {
+            if self.prints(window.column, window.row + 1) {
                 let y = top + down + OVERLAP / 2.0;
                 add(at(left + INSET, y), 6.0, 0.0);
                 add(at(left + w - INSET, y), -6.0, 0.0);
@@ -215,13 +249,16 @@ impl Grid {
         items.extend(drawn);
         y += high + 6.0;
         let mut lines = Vec::new();
-        for note in template.notes.iter().map(String::as_str).chain([STANDING]) {
+        let blank = blank_says(&self.blank());
+        for note in
+            template.notes.iter().map(String::as_str).chain(blank.as_deref()).chain([STANDING])
+        {
             lines.extend(wrapped(note, inner, size::LABEL, Weight::Regular));
             lines.push(String::new());
         }
         let mut pages = Vec::new();
         let low = height - EDGE - STRIP - 4.0;
-        let sheets = self.columns * self.rows;
+        let sheets = self.count();
         let plural = if sheets == 1 { "one sheet" } else { "sheets" };
         let says = if sheets == 1 {
             format!("sheet map: {plural}")
@@ -271,7 +308,13 @@ impl Grid {
         for window in self.windows() {
             let middle = view.place(window.left + w / 2.0, window.top + h / 2.0);
             let number = self.number(window.column, window.row).to_string();
-            items.push(crate::marks::lead::ring(middle, &number, Tone::Ink).into());
+            if self.prints(window.column, window.row) {
+                items.push(crate::marks::lead::ring(middle, &number, Tone::Ink).into());
+            } else {
+                let label = Label::new(middle, &format!("{number}: blank"), size::SMALL);
+                let label = label.tone(Tone::Pencil).anchored(Anchor::Middle).levelled();
+                items.push(label.rimmed(Tone::Paper).into());
+            }
         }
         (items, view.length(all_h))
     }
@@ -282,6 +325,22 @@ const STANDING: &str = "Print at 100 %, \"actual size\", never \"fit to page\". 
      before the paper touches the part. Lay register marks with the same letter on one another and \
      tape them. Where it says \"decide\", choose the place yourself and mark it \
      before you drill. Local code and the makers' sheets win over this sheet.";
+
+/// Which sheets of the map are not printed.
+fn blank_says(blank: &[u32]) -> Option<String> {
+    let numbers: Vec<String> = blank.iter().map(u32::to_string).collect();
+    match numbers.as_slice() {
+        [] => None,
+        [one] => Some(format!(
+            "Sheet {one} of the map is blank and not printed: nothing is cut, drilled or marked there."
+        )),
+        [first @ .., last] => Some(format!(
+            "Sheets {} and {last} of the map are blank and not printed: nothing is cut, drilled or \
+             marked there.",
+            first.join(", ")
+        )),
+    }
+}
 
 /// What a sheet leaves for the template.
 fn room((width, height): (f64, f64)) -> (f64, f64) {
@@ -318,10 +377,10 @@ fn page_scene((width, height): (f64, f64), id: String, title: &str, items: Vec<I
 }
 
 /// The boxes around round holes. Groups nest a few deep.
-fn holes(items: &[Item]) -> Vec<Corners> {
+fn around_holes(items: &[Item]) -> Vec<Corners> {
     let one = |item: &Item| match item {
         Item::Circle(c) => vec![around(c.centre, 2.0 * c.radius, 2.0 * c.radius)],
-        Item::Group(group) => holes(&group.items),
+        Item::Group(group) => around_holes(&group.items),
         _ => Vec::new(),
     };
     items.iter().flat_map(one).collect()
@@ -342,18 +401,6 @@ fn mark(place: Point, letter: &str) -> Group {
 fn letter(n: usize) -> String {
     let sign = |n: usize| char::from(b'a' + u8::try_from(n % 26).unwrap_or(0));
     if n < 26 { sign(n).to_string() } else { format!("{}{}", sign(n / 26 - 1), sign(n)) }
-}
-
-/// The items with only some of their lettering. Groups nest a few deep.
-fn kept(items: &[Item], keep: &dyn Fn(&Label) -> bool) -> Vec<Item> {
-    let one = |item: &Item| match item {
-        Item::Label(label) => keep(label).then(|| item.clone()),
-        Item::Group(group) => {
-            Some(Group { items: kept(&group.items, keep), ..group.clone() }.into())
-        }
-        other => Some(other.clone()),
-    };
-    items.iter().filter_map(one).collect()
 }
 
 /// The items at another scale, without their lettering.
@@ -401,9 +448,33 @@ fn shrunk(items: &[Item], view: View) -> Vec<Item> {
 pub fn faults(template: &Template, paper: (f64, f64)) -> Vec<String> {
     let grid = Grid::of(&template.scene, paper);
     let mut pages = grid.map(template, &template.title);
-    pages.extend(grid.windows().map(|w| grid.around(&w, &template.title)));
+    pages.extend(grid.printed().map(|w| grid.around(&w, &template.title)));
     pages.push(template.scene.clone());
     let mut found: Vec<String> = pages.iter().flat_map(crate::check::faults).collect();
+    for window in grid.printed() {
+        let number = grid.number(window.column, window.row);
+        let part = grid.tile(template, &window, "").part;
+        let labels = part.labels();
+        for (n, label) in labels.iter().enumerate() {
+            let corners = label.corners();
+            if !holds(grid.shows(&window), corners.bounds()) {
+                found.push(format!("sheet {number}: {} is cut at a joint", label.text));
+            }
+            if labels[..n].iter().any(|other| other.corners().overlaps(&corners, 0.2)) {
+                found.push(format!("sheet {number}: {} lies over another word", label.text));
+            }
+        }
+    }
+    // A word that reaches into a printed sheet and stands whole on none is lost. One that lies on blank
+    // paper alone names nothing that is cut or drilled.
+    let tiles: Vec<Scene> = grid.printed().map(|w| grid.tile(template, &w, "").part).collect();
+    for label in template.scene.labels() {
+        let bounds = label.corners().bounds();
+        let reached = grid.printed().any(|w| words::reached(grid.shows(&w), bounds));
+        if reached && !tiles.iter().any(|t| t.labels().iter().any(|l| l.text == label.text)) {
+            found.push(format!("{} stands on no sheet", label.text));
+        }
+    }
     // A register mark over a word would hide it.
     let marks = grid.register(&template.scene);
     for (mark, words) in marks

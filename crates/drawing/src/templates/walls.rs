@@ -122,6 +122,35 @@ fn template(kit: &Kit<'_>, wall: Wall, entries: &[Entry]) -> Option<Template> {
     Some(Template { name: wall.name().to_owned(), title, notes, scene })
 }
 
+/// How many holes one row takes, and from one to the next [mm].
+fn in_a_row(opening: &Opening, length: f64) -> (u32, f64) {
+    let drill = opening.drill.as_mm();
+    // As much wall stays between two holes as a hole is wide, and half of that at the ends; less, but
+    // never under half a hole, where all of them then lie in one row.
+    let even = length / f64::from(opening.holes.max(1));
+    let pitch = if even < 1.5 * drill { 2.0 * drill } else { even.min(2.0 * drill) };
+    let mut fits = 1_u32;
+    while fits < opening.holes && f64::from(fits + 1) * pitch <= length {
+        fits += 1;
+    }
+    (fits, pitch)
+}
+
+/// From floor or lid to the middles of the first row, and from one row to the next [mm].
+fn heights(opening: &Opening) -> (f64, f64) {
+    (opening.drill.as_mm() * 0.75, opening.drill.as_mm() * 1.5)
+}
+
+/// The middles of the rows of an opening in a wall of this length, from the floor or down from the
+/// lid [mm].
+#[must_use]
+pub fn rows(opening: &Opening, length: Length) -> Vec<f64> {
+    let (fits, _) = in_a_row(opening, length.as_mm());
+    let (first, step) = heights(opening);
+    let count = opening.holes.div_ceil(fits.max(1)).min(40);
+    (0..count).map(|n| first + step * f64::from(n)).collect()
+}
+
 /// A row of holes along the floor or under the lid; more rows where one is too short.
 fn row(
     kit: &Kit<'_>,
@@ -132,16 +161,8 @@ fn row(
 ) {
     let units = kit.subject.design.rig.units;
     let drill = opening.drill.as_mm();
-    // As much wall stays between two holes as a hole is wide, and half of that at the ends; less, but
-    // never under half a hole, where all of them then lie in one row.
-    let even = length / f64::from(opening.holes.max(1));
-    let pitch = if even < 1.5 * drill { 2.0 * drill } else { even.min(2.0 * drill) };
-    let mut fits = 1_u32;
-    while fits < opening.holes && f64::from(fits + 1) * pitch <= length {
-        fits += 1;
-    }
-    let first = drill * 0.75;
-    let step = 1.5 * drill;
+    let (fits, pitch) = in_a_row(opening, length);
+    let (first, step) = heights(opening);
     let mut placed = 0;
     let mut rows = 0_u32;
     while placed < opening.holes && rows < 40 {

@@ -5,7 +5,8 @@ use super::figures::Figures;
 use crate::cite::Cite;
 use crate::finding::Assumed;
 use crate::model::block::{BlockModel, Chemistry, PostAt};
-use crate::tables::battery::CaseSize;
+use crate::tables::Sourced;
+use crate::tables::battery::{CaseSize, PostHabit};
 use crate::units::Length;
 use crate::units::show::{self, UnitSystem};
 
@@ -53,10 +54,11 @@ impl CaseFacts {
         let width = model.width.unwrap_or(row.width);
         let height = model.height.unwrap_or(row.height_high);
         let inset = figures.post_inset.min(length.min(width) * figures.post_inset_share);
-        let plus = PostAt { x: inset, y: width - inset };
-        let minus = PostAt { x: length - inset, y: inset };
+        let habit = model.case.as_deref().and_then(|group| figures.posts(group));
+        let usual = Usual::of(habit.as_ref(), (length, width), inset);
+        let (plus, minus) = (usual.plus, usual.minus);
         if model.plus_at.is_none() || model.minus_at.is_none() {
-            assumed.push(posts_assumed(model, inset, units));
+            assumed.push(posts_assumed(model, &usual, inset, units));
         }
         if model.stud.is_none() {
             assumed.push(stud_assumed(model, figures, units));
@@ -124,20 +126,65 @@ fn size_assumed(model: &BlockModel, row: &CaseSize, units: UnitSystem) -> Assume
     }
 }
 
-fn posts_assumed(model: &BlockModel, inset: Length, units: UnitSystem) -> Assumed {
+/// Where posts are taken to stand that nobody measured.
+struct Usual {
+    plus: PostAt,
+    minus: PostAt,
+    says: &'static str,
+    cite: Cite,
+}
+
+impl Usual {
+    /// By the habit of the size, else at two opposite corners. No standard that could be read gives
+    /// places, and each size is sold with its posts changed about.
+    fn of(habit: Option<&Sourced<PostHabit>>, (l, w): (Length, Length), inset: Length) -> Self {
+        let at = |x, y| PostAt { x, y };
+        let (left, right) = (inset, l - inset);
+        let (near, far) = (inset, w - inset);
+        let (plus, minus, says) = match habit.map(|h| h.value) {
+            Some(PostHabit::OneLongSide) => (
+                at(right, near),
+                at(left, near),
+                "both along the near long side, plus at the right",
+            ),
+            Some(PostHabit::OneShortSide) => (
+                at(right, far),
+                at(right, near),
+                "both along the right short side, plus at the far",
+            ),
+            Some(PostHabit::OppositeCorners) | None => (
+                at(left, far),
+                at(right, near),
+                "plus at the far left corner, minus at the near right",
+            ),
+        };
+        let unknown = || Cite::practice("posts near two opposite corners");
+        let cite = habit.map_or_else(unknown, |h| h.cite.clone());
+        Self { plus, minus, says, cite }
+    }
+
+    /// From post to post: what a link's end moves by when the posts are changed about.
+    fn apart(&self) -> Length {
+        let (dx, dy) = ((self.plus.x - self.minus.x).as_mm(), (self.plus.y - self.minus.y).as_mm());
+        Length::mm(crate::number::hypot(dx, dy))
+    }
+}
+
+fn posts_assumed(model: &BlockModel, usual: &Usual, inset: Length, units: UnitSystem) -> Assumed {
     let inset = show::length(inset, units);
     Assumed {
         path: format!("block.{}.plus_at", model.name),
-        value: format!(
-            "posts {inset} in from the sides: plus at the far left corner, minus at the near right"
-        ),
+        value: format!("posts {inset} in from the sides: {}", usual.says),
         how_to_measure: "Stand so that the case lies lengthwise before you; measure from its left \
                          near corner to the middle of each post, along and across."
             .to_owned(),
-        matters: "The length of every link changes by as much as the posts are elsewhere; posts \
-                  on the other corners change which way each block is turned."
-            .to_owned(),
-        cite: Cite::practice("posts near two opposite corners"),
+        matters: format!(
+            "The length of every link changes by as much as the posts are elsewhere: by {} at each \
+             end where plus and minus are changed about. It also decides which way each block is \
+             turned.",
+            show::length(usual.apart(), units)
+        ),
+        cite: usual.cite.clone(),
     }
 }
 
@@ -211,6 +258,30 @@ pub(super) mod tests {
         assert!(assumed.is_empty(), "nothing is left to assume: {assumed:?}");
         assert!(case.plus_at.y.near(Length::mm(20.0), Length::mm(1e-9)), "the owner's post");
         assert!(case.holds(case.plus_at) && case.holds(case.minus_at), "posts are on the case");
+    }
+
+    #[test]
+    fn posts_stand_by_the_habit_of_the_size_and_the_owner_is_told() {
+        // Hand worked, 32 mm in: EN L2 is 242 by 175, so the plus is at 210, 32 and the minus at 32, 32,
+        // 178 mm apart; 8D is 527 by 283, its posts at 495, 251 and 495, 32, 219 mm apart.
+        for (group, plus, minus, apart) in [
+            ("EN L2", (210.0, 32.0), (32.0, 32.0), "178 mm"),
+            ("8D", (495.0, 251.0), (495.0, 32.0), "219 mm"),
+        ] {
+            let mut model = BlockModel::named("start");
+            model.case = Some(group.to_owned());
+            let mut assumed = Vec::new();
+            let figures = Figures::of(tables());
+            let case = CaseFacts::of(&model, &figures, UnitSystem::Metric, &mut assumed)
+                .expect("the table has the group");
+            for (got, want) in [(case.plus_at, plus), (case.minus_at, minus)] {
+                let same = |l: Length, mm: f64| l.near(Length::mm(mm), Length::mm(1e-9));
+                assert!(same(got.x, want.0) && same(got.y, want.1), "{group}: {got:?}");
+            }
+            let posts = assumed.iter().find(|a| a.path.ends_with("plus_at")).expect("listed");
+            assert!(posts.matters.contains(apart), "{group}: {}", posts.matters);
+            assert_eq!(posts.cite.status, crate::cite::Status::Practice, "{group}: no source");
+        }
     }
 
     #[test]

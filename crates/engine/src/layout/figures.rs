@@ -3,7 +3,7 @@
 //! This is the only file of the layout that knows where they are kept.
 
 use crate::calc::bend_radius::least_bend_radius;
-use crate::tables::battery::CaseSize;
+use crate::tables::battery::{CaseSize, PostHabit};
 use crate::tables::limits::Limits;
 use crate::tables::{Sourced, Tables};
 use crate::units::conductor::{ConductorSize, Gauge};
@@ -97,6 +97,12 @@ impl<'a> Figures<'a> {
         let plain = |s: &str| s.replace([' ', '-'], "").to_uppercase();
         let wanted = plain(group);
         self.tables.battery.cases().iter().find(|row| plain(&row.group) == wanted)
+    }
+
+    /// Where a size usually has its posts; none is published.
+    pub(super) fn posts(&self, group: &str) -> Option<Sourced<PostHabit>> {
+        let own = self.case(group)?;
+        self.tables.battery.case_posts(&own.group).cloned()
     }
 
     /// The case a block of those volts is taken to have when nothing was said of its size.

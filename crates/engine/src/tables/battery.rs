@@ -110,6 +110,30 @@ pub struct BlockResistance {
     pub cite: Cite,
 }
 
+/// Where the posts of a size usually stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PostHabit {
+    /// Near two corners across from one another.
+    OppositeCorners,
+    /// Both along one long side.
+    OneLongSide,
+    /// Both along one short side.
+    OneShortSide,
+}
+
+impl PostHabit {
+    /// Reads the word used in `data/battery/case_posts.csv`.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        match word {
+            "opposite corners" => Some(Self::OppositeCorners),
+            "one long side" => Some(Self::OneLongSide),
+            "one short side" => Some(Self::OneShortSide),
+            _ => None,
+        }
+    }
+}
+
 /// A band of gravity at a state of charge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GravityBand {
@@ -151,6 +175,7 @@ pub struct BatteryTables {
     masses: Vec<CaseMass>,
     capacities: Vec<CaseCapacity>,
     terminals: Vec<(String, Sourced<String>)>,
+    posts: Vec<(String, Sourced<PostHabit>)>,
     /// Rest volts of a 12 V block against percent, one curve per source.
     rest: Vec<Curve>,
     rest_choice: Vec<(String, String)>,
@@ -197,6 +222,7 @@ impl BatteryTables {
             masses,
             capacities: read_capacities(book)?,
             terminals: read_terminals(book)?,
+            posts: read_posts(book)?,
             rest,
             rest_choice,
             lfp: curve("LFP", "battery/lfp_ocv.csv", "charge_percent", "open_circuit_v_per_cell")?,
@@ -251,6 +277,13 @@ impl BatteryTables {
     #[must_use]
     pub fn case_capacity(&self, group: &str) -> Option<&CaseCapacity> {
         self.capacities.iter().find(|c| c.group.eq_ignore_ascii_case(group))
+    }
+
+    /// Where a size name usually has its posts; a habit of the trade, never a published place.
+    #[must_use]
+    pub fn case_posts(&self, group: &str) -> Option<&Sourced<PostHabit>> {
+        let found = self.posts.iter().find(|(g, _)| g.eq_ignore_ascii_case(group));
+        found.map(|(_, posts)| posts)
     }
 
     /// Terminals a size name usually has.
@@ -462,6 +495,14 @@ fn read_cases(book: &Book<'_>) -> Result<Vec<CaseSize>, TableError> {
         })
     })?);
     Ok(cases)
+}
+
+fn read_posts(book: &Book<'_>) -> Result<Vec<(String, Sourced<PostHabit>)>, TableError> {
+    book.rows("battery/case_posts.csv", |row, cite| {
+        let habit = PostHabit::from_word(row.word("posts")?)
+            .ok_or_else(|| row.wrong("posts", "is no place of posts"))?;
+        Ok((row.word("group")?.to_owned(), Sourced::new(habit, cite)))
+    })
 }
 
 fn read_terminals(book: &Book<'_>) -> Result<Vec<(String, Sourced<String>)>, TableError> {

@@ -50,6 +50,7 @@ pub const FILES: &[(&str, &str)] = &[
     ("battery/case_gc.csv", include_str!("../../../../data/battery/case_gc.csv")),
     ("battery/case_group_chart.csv", include_str!("../../../../data/battery/case_group_chart.csv")),
     ("battery/case_l16.csv", include_str!("../../../../data/battery/case_l16.csv")),
+    ("battery/case_posts.csv", include_str!("../../../../data/battery/case_posts.csv")),
     ("battery/case_terminals.csv", include_str!("../../../../data/battery/case_terminals.csv")),
     ("battery/case_weight.csv", include_str!("../../../../data/battery/case_weight.csv")),
     ("battery/cranking_power.csv", include_str!("../../../../data/battery/cranking_power.csv")),
