@@ -113,9 +113,29 @@ fn no_machine(files: &[File]) -> Vec<String> {
 }
 
 /// Modules of the engine in reading order, with what each may use besides those above it.
-const ORDER: [&str; 19] = [
-    "units", "number", "cite", "finding", "tables", "calc", "model", "evidence", "facts",
-    "circuit", "layout", "sizing", "study", "sim", "plan", "prove", "care", "checks", "report",
+const ORDER: [&str; 22] = [
+    "units",
+    "number",
+    "cite",
+    "finding",
+    "tables",
+    "calc",
+    "model",
+    "evidence",
+    "facts",
+    "circuit",
+    "layout",
+    "sizing",
+    "study",
+    "draws",
+    "sim",
+    "fit",
+    "plan",
+    "prove",
+    "care",
+    "checks",
+    "report",
+    "hand_over",
 ];
 /// `finding` quotes `cite`; sizing reads the list of design currents that `study` gathers.
 const ALLOWED: [(&str, &str); 1] = [("sizing", "study")];

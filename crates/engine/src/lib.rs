@@ -24,3 +24,4 @@ pub mod prove;
 pub mod care;
 pub mod checks;
 pub mod report;
+pub mod hand_over;

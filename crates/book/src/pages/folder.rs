@@ -13,7 +13,7 @@ use super::{
 use crate::book::Context;
 use crate::pager::Chapter;
 use crate::proving_sheet::{self, ProvingSheet};
-use engine::plan::hand_over::HandOver;
+use engine::hand_over::HandOver;
 use engine::prove::Proof;
 use engine::prove::sheet::expected;
 

@@ -210,7 +210,7 @@ impl Signs<'_> {
                     show::decimal(water.over_string.unwrap_or(0.0), 1)
                 ));
             }
-            let remedy = "Cover the plates with distilled water now, charge full, then fill to just \
+            let remedy = "Cover the plates with pure water now, charge full, then fill to just \
                           under the tube; look at this cell every week, and feel it for warmth under charge."
                 .to_owned();
             let why = "Bare plates are lost within days; a cell that drinks more is shorted inside or too hot.";

@@ -161,7 +161,7 @@ fn how(look: &Look<'_>) -> Vec<String> {
             "Stop when no cell has risen for {unchanged} hours at the most; three readings alike are usual \
              on small banks."
         ),
-        "Set the charger back, wait an hour, fill with distilled water to just under the tube, and write \
+        "Set the charger back, wait an hour, fill with pure water to just under the tube, and write \
          time, volts and the hottest cell into the log."
             .to_owned(),
     ]

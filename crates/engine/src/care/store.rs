@@ -58,7 +58,7 @@ pub(super) fn of(look: &Look<'_>, charging: &Charging) -> StoragePlan {
         step(&what, "A full LFP cell ages faster than a half full one.", store.cite);
     }
     if chemistry == Chemistry::Flooded {
-        let what = "After that charge fill every cell with distilled water to just under the tube.";
+        let what = "After that charge fill every cell with pure water to just under the tube.";
         let why = "Water that is not mixed in lies on top and freezes.";
         step(what, why, look.limit("water-check-days").cite);
     }

@@ -23,7 +23,7 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
 }
 
 const REMEDY: &str =
-    "Cover the plates only, charge full, then fill with distilled water to just under the tube.";
+    "Cover the plates only, charge full, then fill with pure water to just under the tube.";
 
 fn said(part: String, says: String, remedy: &str, cite: &Cite) -> Said {
     Said {

@@ -225,7 +225,11 @@ impl Log {
             }
             let takes_away = entry.event == Event::Withdrawn;
             if let Some(earlier) = entry.corrects.filter(|earlier| *earlier < entry.id) {
-                if takes_away { withdrawn.insert(earlier) } else { corrected.insert(earlier) };
+                if takes_away {
+                    withdrawn.insert(earlier)
+                } else {
+                    corrected.insert(earlier)
+                };
             }
             if !takes_away && !corrected.contains(&entry.id) {
                 standing.push(entry);

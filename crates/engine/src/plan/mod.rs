@@ -18,6 +18,5 @@ pub mod proving;
 pub mod steps;
 pub mod labels;
 pub mod card;
-pub mod hand_over;
 pub mod cut_list;
 pub mod shopping;

@@ -5,7 +5,6 @@ use super::error::TableError;
 use super::sheet::Row;
 use crate::cite::Cite;
 use crate::finding::Code;
-use crate::model::rig::Practice;
 
 /// The sheets of a hand-over folder that a row may name.
 pub const SHEETS: [&str; 9] = [
@@ -26,8 +25,8 @@ pub const SHEETS: [&str; 9] = [
 pub struct Looked {
     /// Its number in the list.
     pub number: u8,
-    /// The practices for which this row holds.
-    pub practices: Vec<Practice>,
+    /// The practices for which this row holds, by their words.
+    pub practices: Vec<String>,
     /// What is looked for.
     pub what: String,
     /// On which sheets of the folder it is shown; none where it is seen at the rig alone.
@@ -95,8 +94,8 @@ impl Who {
 pub struct Signs {
     /// Who.
     pub who: Who,
-    /// The practices for which this row holds.
-    pub practices: Vec<Practice>,
+    /// The practices for which this row holds, by their words.
+    pub practices: Vec<String>,
     /// What they sign, and when they are asked.
     pub what: String,
     /// On which rigs.
@@ -148,12 +147,9 @@ impl ExaminerTables {
     }
 }
 
-fn practices(row: &Row<'_>) -> Result<Vec<Practice>, TableError> {
-    let of = |word: &str| {
-        let found = Practice::ALL.into_iter().find(|p| p.word() == word);
-        found.ok_or_else(|| row.wrong("practice", &format!("names no practice: \"{word}\"")))
-    };
-    row.word("practice")?.split(' ').map(of).collect()
+/// The words of its practices; that each names one is held by a test of `hand_over`.
+fn practices(row: &Row<'_>) -> Result<Vec<String>, TableError> {
+    Ok(row.word("practice")?.split(' ').map(str::to_owned).collect())
 }
 
 fn sheets(row: &Row<'_>) -> Result<Vec<String>, TableError> {

@@ -7,7 +7,7 @@ use crate::book::Context;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Piece, Table, words};
 use crate::words::capital;
-use engine::plan::hand_over::practice_says;
+use engine::hand_over::practice_says;
 use maud::html;
 
 pub(super) fn chapter(cx: &Context<'_>, named: &[(String, String)]) -> Chapter {

@@ -6,7 +6,7 @@ use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, figures, words};
 use crate::words::{FOOTNOTES, footnote, listed};
 use engine::finding::{Finding, Severity};
-use engine::plan::hand_over::{HandOver, Item};
+use engine::hand_over::{HandOver, Item};
 
 pub(super) fn chapter(cx: &Context<'_>, lists: &HandOver<'_>) -> Chapter {
     let mut parts = Parts::new(cx.width);

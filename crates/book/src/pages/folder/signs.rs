@@ -5,8 +5,8 @@ use crate::book::Context;
 use crate::pager::Chapter;
 use crate::part::{Cell, Parts, Table, words};
 use crate::words::{FOOTNOTES, capital, footnote};
+use engine::hand_over::HandOver;
 use engine::model::rig::Rig;
-use engine::plan::hand_over::HandOver;
 use engine::tables::examiner::Who;
 
 /// Least height of a row in which somebody signs [mm].

@@ -45,7 +45,7 @@ impl<'a> HandOver<'a> {
             Item { looked, findings: findings.collect() }
         };
         let met = |l: &&Looked| {
-            l.practices.contains(&practice)
+            l.practices.iter().any(|p| p == practice.word())
                 && (mains || !HOUSE.contains(&l.number))
                 && (lfp || l.number != LITHIUM)
         };
@@ -56,7 +56,9 @@ impl<'a> HandOver<'a> {
                 Applies::Lfp => lfp,
             };
             let weighed = matches!(design.rig.kind, RigKind::Trailer | RigKind::Van);
-            s.practices.contains(&practice) && applies && (weighed || s.who != Who::Weighbridge)
+            s.practices.iter().any(|p| p == practice.word())
+                && applies
+                && (weighed || s.who != Who::Weighbridge)
         };
         Self {
             items: tables.examiner.items.iter().filter(met).map(of).collect(),
@@ -75,7 +77,7 @@ impl<'a> HandOver<'a> {
 pub fn has_mains(design: &Design) -> bool {
     design.mains.as_ref().is_some_and(|m| !m.sources.is_empty())
         || design.devices_of(DeviceKind::Inverter).next().is_some()
-        || super::card::has_mains_source(design)
+        || crate::plan::card::has_mains_source(design)
 }
 
 fn has_lfp(design: &Design) -> bool {
@@ -115,7 +117,11 @@ mod tests {
     fn each_practice_has_each_line_once() {
         let tables = Tables::load().expect("the tables are whole");
         for practice in Practice::ALL {
-            let of = tables.examiner.items.iter().filter(|i| i.practices.contains(&practice));
+            let of = tables
+                .examiner
+                .items
+                .iter()
+                .filter(|i| i.practices.iter().any(|p| p == practice.word()));
             let numbers: Vec<u8> = of.map(|i| i.number).collect();
             let mut want: BTreeSet<u8> = (1..=18).collect();
             let cabin = matches!(practice, Practice::UsCabin | Practice::EuCabin);
@@ -132,11 +138,24 @@ mod tests {
                 want.remove(&13);
             }
             assert_eq!(numbers, want.into_iter().collect::<Vec<_>>(), "{}", practice.word());
-            let who = tables.examiner.signs.iter().filter(|s| s.practices.contains(&practice));
+            let who = tables
+                .examiner
+                .signs
+                .iter()
+                .filter(|s| s.practices.iter().any(|p| p == practice.word()));
             let who: BTreeSet<Who> = who.map(|s| s.who).collect();
             for always in [Who::Owner, Who::Electrician, Who::Insurer] {
                 assert!(who.contains(&always), "{}: {always:?}", practice.word());
             }
+        }
+    }
+
+    #[test]
+    fn every_practice_that_a_row_names_is_one() {
+        let tables = Tables::load().expect("the tables are whole");
+        let items = tables.examiner.items.iter().flat_map(|i| &i.practices);
+        for word in items.chain(tables.examiner.signs.iter().flat_map(|s| &s.practices)) {
+            assert!(Practice::ALL.iter().any(|p| p.word() == word), "\"{word}\" is no practice");
         }
     }
 
