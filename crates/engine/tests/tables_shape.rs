@@ -67,7 +67,7 @@ const UNITS: [&str; 44] = [
     "_per_mm2",
 ];
 /// Columns that hold words, and pure numbers whose name is their meaning.
-const WORDS: [&str; 49] = [
+const WORDS: [&str; 50] = [
     "season",
     "awg",
     "name",
@@ -79,6 +79,7 @@ const WORDS: [&str; 49] = [
     "hole",
     "care",
     "terminal",
+    "posts",
     "joint",
     "domain",
     "positive",
