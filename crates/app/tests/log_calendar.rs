@@ -2,22 +2,13 @@
 
 mod bankwright;
 
-use bankwright::{Run, folder, root, run_in, text};
+use bankwright::{Run, demo_rig, log_on, text};
 use ical::parser::ical::component::{IcalCalendar, IcalEvent};
 use std::collections::{BTreeMap, BTreeSet};
 use tempfile::TempDir;
 
-fn rig(demo: &str) -> TempDir {
-    let folder = folder();
-    let demo = root().join(format!("examples/{demo}.toml"));
-    std::fs::copy(demo, folder.path().join("rig.toml")).expect("the demo can be copied");
-    folder
-}
-
 fn log(folder: &TempDir, day: &str, words: &[&str]) -> Run {
-    let mut all = vec!["log", "rig.toml", "--today", day];
-    all.extend(words);
-    let ran = run_in(folder.path(), &all);
+    let ran = log_on(folder, day, words);
     assert_eq!(ran.code, 0, "{words:?}: {}", ran.err);
     ran
 }
@@ -59,7 +50,7 @@ fn take(kept: &mut BTreeMap<String, (i64, String)>, calendar: &IcalCalendar) {
 #[test]
 fn every_demo_has_a_calendar_and_taking_it_in_again_doubles_nothing() {
     for demo in ["alder-fen", "withy-reach", "rime-hollow"] {
-        let folder = rig(demo);
+        let folder = demo_rig(demo);
         let mut kept = BTreeMap::new();
         let first = calendar(&folder, "2026-05-03");
         let names: BTreeSet<&str> = first.events.iter().map(|e| value(e, "UID")).collect();
@@ -81,7 +72,7 @@ fn every_demo_has_a_calendar_and_taking_it_in_again_doubles_nothing() {
 
 #[test]
 fn what_was_done_moves_its_date() {
-    let folder = rig("alder-fen");
+    let folder = demo_rig("alder-fen");
     let mut kept = BTreeMap::new();
     take(&mut kept, &calendar(&folder, "2026-05-03"));
     // Three strings of 190 Ah at 20 h: 28.5 A for nearly twenty hours is a bank that is well.

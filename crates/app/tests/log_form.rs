@@ -3,17 +3,10 @@
 
 mod bankwright;
 
-use bankwright::{Run, folder, root, run_in};
+use bankwright::{Run, demo_rig, run_in};
 use std::io::Write;
 use std::process::{Command, Stdio};
 use tempfile::TempDir;
-
-fn rig(demo: &str) -> TempDir {
-    let folder = folder();
-    let demo = root().join(format!("examples/{demo}.toml"));
-    std::fs::copy(demo, folder.path().join("rig.toml")).expect("the demo can be copied");
-    folder
-}
 
 fn form(folder: &TempDir, day: &str, answers: &str) -> Run {
     let mut child = Command::new(env!("CARGO_BIN_EXE_bankwright"))
@@ -43,7 +36,7 @@ fn entries(folder: &TempDir) -> Vec<String> {
 
 #[test]
 fn cells_are_asked_in_the_order_of_the_box() {
-    let folder = rig("alder-fen");
+    let folder = demo_rig("alder-fen");
     let ran =
         form(&folder, "2026-05-03", "68 F\n1265\n1.262\nb\n1.263\n\nlow\n1,258 70 F\ndone\n\n");
     assert_eq!(ran.code, 0, "{}", ran.err);
@@ -65,7 +58,7 @@ fn cells_are_asked_in_the_order_of_the_box() {
 
 #[test]
 fn what_cannot_be_is_asked_again_and_a_jump_is_asked_about() {
-    let folder = rig("alder-fen");
+    let folder = demo_rig("alder-fen");
     form(&folder, "2026-05-03", "68 F\n1265\n1265\ndone\n\n");
     let ran = form(&folder, "2026-06-03", "20\n20 C\n1.9\nfull\n1165\n\n1262\n1165\ny\ndone\n\n");
     assert_eq!(ran.code, 0, "{}", ran.err);
@@ -85,7 +78,7 @@ fn what_cannot_be_is_asked_again_and_a_jump_is_asked_about() {
 
 #[test]
 fn nothing_is_kept_before_the_end() {
-    let folder = rig("alder-fen");
+    let folder = demo_rig("alder-fen");
     for (answers, says) in [
         ("68 F\n1265\n1265\n", "answers ended"),
         ("68 F\n1265\ndone\nn\n", "Nothing was kept"),
@@ -102,7 +95,7 @@ fn nothing_is_kept_before_the_end() {
 
 #[test]
 fn a_bank_without_caps_is_asked_for_its_volts() {
-    let folder = rig("withy-reach");
+    let folder = demo_rig("withy-reach");
     let ran = form(&folder, "2026-05-03", "2.13\n2,12 V\ndone\n\n");
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.err.contains("volts at rest") && !ran.err.contains("Fluid"), "{}", ran.err);

@@ -3,21 +3,8 @@
 
 mod bankwright;
 
-use bankwright::{Run, folder, root, run_in, text, write};
+use bankwright::{demo_rig, log, text, write};
 use tempfile::TempDir;
-
-fn rig() -> TempDir {
-    let folder = folder();
-    let demo = root().join("examples/alder-fen.toml");
-    std::fs::copy(demo, folder.path().join("rig.toml")).expect("the demo can be copied");
-    folder
-}
-
-fn log(folder: &TempDir, words: &[&str]) -> Run {
-    let mut all = vec!["log", "rig.toml", "--today", "2026-06-01"];
-    all.extend(words);
-    run_in(folder.path(), &all)
-}
 
 #[track_caller]
 fn well(folder: &TempDir, words: &[&str]) -> String {
@@ -32,7 +19,7 @@ fn lines(folder: &TempDir) -> Vec<String> {
 }
 
 fn filled() -> TempDir {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     for words in [
         &["add", "gravity", "A1.2", "1.265", "68 F", "rested", "4 h"][..],
         &["add", "water", "A1", "4", "fl", "oz", "distilled", "after", "charge"],
@@ -77,14 +64,14 @@ fn an_export_comes_back_without_loss_and_without_doubles() {
     let said = well(&folder, &["import", "copy.csv"]);
     assert!(said.contains("Nothing new: all 15"), "{said}");
     // Into an empty log of another rig: the same entries, marks and corrections.
-    let other = rig();
+    let other = demo_rig("alder-fen");
     write(&other, "copy.csv", &copy);
     let said = well(&other, &["import", "copy.csv"]);
     assert!(said.contains("15 entries kept"), "{said}");
     assert_eq!(well(&other, &["export"]), copy, "byte for byte");
     assert!(well(&other, &["check"]).contains("is sound"), "every mark fits its entry");
     // A spreadsheet that saved it with semicolons and filled-up rows changes nothing.
-    let third = rig();
+    let third = demo_rig("alder-fen");
     let saved: String = copy
         .lines()
         .map(|l| {
@@ -113,7 +100,7 @@ fn a_changed_copy_is_refused_by_line_and_a_row_without_mark_is_new() {
     // One of two that say the same, alone, keeps its own mark; a correction without what it corrects
     // is refused.
     let rows: Vec<&str> = copy.lines().collect();
-    let other = rig();
+    let other = demo_rig("alder-fen");
     write(&other, "part.csv", format!("{}\n{}\n", rows[0], rows[3]));
     well(&other, &["import", "part.csv"]);
     let said = well(&other, &["import", "part.csv"]);
@@ -143,7 +130,7 @@ const BY_HAND: &str = "Meine Batterie;;;;;;\n\
 
 #[test]
 fn a_spreadsheet_made_by_hand_is_understood_once_and_taken_once() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     write(&folder, "hand.csv", BY_HAND);
     let ran = log(&folder, &["import", "hand.csv"]);
     assert_eq!(ran.code, 2, "nobody agreed yet");
@@ -181,7 +168,7 @@ fn a_spreadsheet_made_by_hand_is_understood_once_and_taken_once() {
 
 #[test]
 fn what_the_owner_says_of_a_column_wins_and_is_remembered() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     write(&folder, "odd.csv", "read on,left,mystery\n03/05/2026,1265,20\n04/05/2026,1262,21\n");
     let ran = log(&folder, &["import", "odd.csv"]);
     assert!(ran.err.contains("both could be") && ran.err.contains("leave out"), "{}", ran.err);
@@ -212,7 +199,7 @@ fn what_the_owner_says_of_a_column_wins_and_is_remembered() {
 
 #[test]
 fn one_cell_a_row_is_understood_too() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     write(
         &folder,
         "long.csv",
@@ -238,7 +225,7 @@ fn broken_files_are_told_line_by_line_and_take_nothing_in() {
                ,1.265,68\n\
                2026-05-04,1.265,268\n\
                2026-05-05,1.264,68\n";
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     write(&folder, "bad.csv", bad);
     let ran = log(&folder, &["import", "bad.csv", "--yes"]);
     assert_eq!(ran.code, 2, "{}", ran.out);

@@ -5,7 +5,7 @@
 
 mod bankwright;
 
-use bankwright::{folder, root, run_in};
+use bankwright::{demo_rig, log, run_in, well};
 use rusqlite::Connection;
 use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader, Write};
@@ -17,27 +17,6 @@ use std::time::Duration;
 use tempfile::TempDir;
 
 const LOG: &str = "rig.log.sqlite";
-
-/// A folder with a demo rig called `rig.toml`.
-fn rig() -> TempDir {
-    let folder = folder();
-    let demo = root().join("examples/alder-fen.toml");
-    std::fs::copy(demo, folder.path().join("rig.toml")).expect("the demo can be copied");
-    folder
-}
-
-fn log(folder: &TempDir, words: &[&str]) -> bankwright::Run {
-    let mut all = vec!["log", "rig.toml", "--today", "2026-06-01"];
-    all.extend(words);
-    run_in(folder.path(), &all)
-}
-
-#[track_caller]
-fn well(folder: &TempDir, words: &[&str]) -> String {
-    let ran = log(folder, words);
-    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{words:?}: {}", ran.out);
-    ran.out
-}
 
 fn open(folder: &TempDir) -> Connection {
     Connection::open(folder.path().join(LOG)).expect("the log opens")
@@ -137,7 +116,7 @@ fn sound(folder: &Path, kept: &BTreeSet<i64>) {
 
 #[test]
 fn two_writers_are_killed_again_and_again_and_nothing_acknowledged_is_lost() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     let (done, kept) = (AtomicUsize::new(0), Mutex::new(BTreeSet::new()));
     let kills: Vec<usize> = std::thread::scope(|scope| {
         let handles = [1, 2].map(|who| {
@@ -182,7 +161,7 @@ fn first_form(folder: &TempDir) {
 
 #[test]
 fn an_older_log_becomes_a_newer_one_and_keeps_every_entry() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     first_form(&folder);
     let shown = well(&folder, &["show", "--all"]);
     for part in ["1.265", "1.256", "water"] {
@@ -220,7 +199,7 @@ fn a_newer_a_foreign_and_any_other_file_stay_as_they_are() {
         ("PRAGMA application_id = 77; CREATE TABLE t (x);", "not a log of this program"),
         ("", "not a log"),
     ] {
-        let folder = rig();
+        let folder = demo_rig("alder-fen");
         let path = folder.path().join(LOG);
         if make.is_empty() {
             std::fs::write(&path, "Dear diary, the bank is full.\n").expect("it can be written");
@@ -251,7 +230,7 @@ fn a_newer_a_foreign_and_any_other_file_stay_as_they_are() {
 
 #[test]
 fn a_damaged_log_says_so() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     for count in 0..200 {
         let mv = format!("{count}");
         if count == 0 {

@@ -2,29 +2,8 @@
 
 mod bankwright;
 
-use bankwright::{Run, folder, root, run_in};
+use bankwright::{demo_rig, log, well};
 use tempfile::TempDir;
-
-/// A folder with a demo rig called `rig.toml`.
-fn rig() -> TempDir {
-    let folder = folder();
-    let demo = root().join("examples/alder-fen.toml");
-    std::fs::copy(demo, folder.path().join("rig.toml")).expect("the demo can be copied");
-    folder
-}
-
-fn log(folder: &TempDir, words: &[&str]) -> Run {
-    let mut all = vec!["log", "rig.toml", "--today", "2026-06-01"];
-    all.extend(words);
-    run_in(folder.path(), &all)
-}
-
-#[track_caller]
-fn well(folder: &TempDir, words: &[&str]) -> String {
-    let ran = log(folder, words);
-    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{words:?}: {}", ran.out);
-    ran.out
-}
 
 /// The entries that stand, by number.
 fn standing(folder: &TempDir) -> Vec<i64> {
@@ -38,7 +17,7 @@ fn standing(folder: &TempDir) -> Vec<i64> {
 
 #[test]
 fn undo_and_correct_keep_the_history() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     well(&folder, &["add", "gravity", "A1.2", "1.265", "68", "F"]);
     well(&folder, &["add", "gravity", "A1.3", "1.256", "68", "F"]);
     well(&folder, &["add", "gravity", "A1.2", "1.260", "68", "F", "--correct", "1"]);
@@ -65,7 +44,7 @@ fn undo_and_correct_keep_the_history() {
 
 #[test]
 fn a_jump_is_asked_about_and_kept() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     well(&folder, &["add", "gravity", "A1.2", "1.265", "68 F", "--when", "2026-05-01"]);
     let said = well(&folder, &["add", "gravity", "A1.2", "1.165", "68 F"]);
     assert!(said.contains("read it once more") && said.contains("1.265"), "{said}");
@@ -76,7 +55,7 @@ fn a_jump_is_asked_about_and_kept() {
 
 #[test]
 fn bad_words_keep_nothing() {
-    let folder = rig();
+    let folder = demo_rig("alder-fen");
     for (words, says) in [
         (&["add", "gravty", "A1.2", "1.265"][..], "gravity"),
         (&["add", "gravity", "D9.1", "1.265"], "no part of this bank"),

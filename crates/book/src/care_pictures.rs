@@ -1,7 +1,7 @@
 //! The pictures of care and of the meter's tips, for the page they stand on.
 
 use super::book::Context;
-use super::pictures::subject;
+use super::pictures::{chart_setting, named, subject};
 use super::words::capital;
 use drawing::pictures::cell_map::{CellMap, cell_map};
 use drawing::pictures::health::{HealthPicture, health};
@@ -18,43 +18,31 @@ use engine::prove::{Expected, Point};
 use engine::study::Study;
 use engine::units::reading::Quantity;
 
-/// Widest that a chart is set [mm]: its lines would only grow longer.
-const WIDEST: f64 = 180.0;
-
-fn setting(cx: &Context<'_>, id: &str) -> Setting {
-    let width = cx.width.min(WIDEST);
-    Setting { id: id.to_owned(), width, height: cx.height, foot: Foot::Bare, scale: None }
-}
-
-fn of<'a>(cx: &'a Context<'_>) -> (&'a str, &'a str) {
-    (&cx.input.report.study.design.rig.name, &cx.input.report.stage)
-}
-
 /// The cells as they lie; with none given, to write in.
 pub(crate) fn cells(cx: &Context<'_>, id: &str, cells: &[CellHistory]) -> Option<Scene> {
-    let setting = &setting(cx, id);
+    let setting = &chart_setting(cx, id);
     cell_map(&CellMap { subject: subject(&cx.input.report.study), cells, setting })
 }
 
 /// Gravity over the years.
 pub(crate) fn course(cx: &Context<'_>) -> Option<Scene> {
     let (care, log) = (cx.input.care, &cx.input.evidence.log);
-    trend(&Trend { care, log, of: of(cx), setting: &setting(cx, "trend") })
+    trend(&Trend { care, log, of: named(cx), setting: &chart_setting(cx, "trend") })
 }
 
 /// What is left of the capacity.
 pub(crate) fn left(cx: &Context<'_>) -> Option<Scene> {
     let care = cx.input.care;
-    let setting = &setting(cx, "health");
+    let setting = &chart_setting(cx, "health");
     let picture =
-        HealthPicture { health: care.health.as_ref()?, tests: &care.tests, of: of(cx), setting };
+        HealthPicture { health: care.health.as_ref()?, tests: &care.tests, of: named(cx), setting };
     health(&picture)
 }
 
 /// What each cell drinks.
 pub(crate) fn water(cx: &Context<'_>) -> Option<Scene> {
-    let setting = &setting(cx, "water");
-    water_use(&WaterPicture { water: &cx.input.care.water, of: of(cx), setting })
+    let setting = &chart_setting(cx, "water");
+    water_use(&WaterPicture { water: &cx.input.care.water, of: named(cx), setting })
 }
 
 /// One test with the meter: its name, what is read, and the picture of where the tips go.

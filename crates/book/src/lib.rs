@@ -7,7 +7,7 @@ pub mod paper;
 mod lettering;
 mod part;
 mod pager;
-mod words;
+pub mod words;
 mod sheet;
 mod figure;
 pub mod pictures;

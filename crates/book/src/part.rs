@@ -109,6 +109,16 @@ impl Table {
         Self { columns, rows: Vec::new(), row_mm: 0.0 }
     }
 
+    /// A table to fill in by hand: two questions a row, with a line to write on behind each.
+    pub(crate) fn to_write(rows: &[[&str; 2]]) -> Self {
+        let pair = || [words("what", 1.0), words("write", 1.4)];
+        let mut table = Self::new([pair(), pair()].into_iter().flatten().collect());
+        for [left, right] in rows {
+            table.row(vec![(*left).into(), Cell::Write, (*right).into(), Cell::Write]);
+        }
+        table
+    }
+
     /// With a row.
     pub(crate) fn row(&mut self, cells: Vec<Cell>) {
         self.rows.push(cells);

@@ -34,6 +34,20 @@ pub(crate) fn subject(study: &Study) -> Subject<'_> {
     }
 }
 
+/// Widest that a chart is set [mm]: its lines would only grow longer.
+const WIDEST: f64 = 180.0;
+
+/// The paper of a chart.
+pub(crate) fn chart_setting(cx: &Context<'_>, id: &str) -> Setting {
+    let width = cx.width.min(WIDEST);
+    Setting { id: id.to_owned(), width, height: cx.height, foot: Foot::Bare, scale: None }
+}
+
+/// Rig and stage, for the title of a chart.
+pub(crate) fn named<'a>(cx: &'a Context<'_>) -> (&'a str, &'a str) {
+    (&cx.input.report.study.design.rig.name, &cx.input.report.stage)
+}
+
 /// Room beside the plan on its page for the sentence above it [mm].
 const ABOVE: f64 = 20.0;
 

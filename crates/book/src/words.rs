@@ -21,7 +21,8 @@ pub(crate) fn path(words: &str) -> Markup {
 }
 
 /// A finding's sign: an octagon with a cross, a triangle with a mark, a ring; its word stands beside.
-pub(crate) fn sign(severity: Severity) -> Markup {
+#[must_use]
+pub fn sign(severity: Severity) -> Markup {
     let shape = match severity {
         Severity::Stop => {
             "<path class=\"stop\" d=\"M6 1h8l5 5v8l-5 5H6l-5-5V6z\"/>\

@@ -1,5 +1,6 @@
 //! The books of the demo rigs: nothing is lost between the engine and the paper.
 
+mod plain;
 mod rigs;
 
 use book::book::{page_titles, write_book, write_hand_over};
@@ -8,6 +9,7 @@ use engine::finding::Severity;
 use engine::hand_over::HandOver;
 use engine::plan::build::{Build, Reading};
 use expect_test::expect_file;
+use plain::plain;
 use rigs::{DEMOS, Worked, design};
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
@@ -46,21 +48,6 @@ fn every(then: impl Fn(&str, &Printed)) {
     for printed in ALL.iter() {
         then(&printed.name, printed);
     }
-}
-
-/// What stands in the text of a book, with its tags taken out and its escapes undone.
-fn plain(html: &str) -> String {
-    let mut out = String::with_capacity(html.len());
-    let mut in_tag = false;
-    for sign in html.chars() {
-        match sign {
-            '<' => in_tag = true,
-            '>' => in_tag = false,
-            _ if !in_tag => out.push(sign),
-            _ => {}
-        }
-    }
-    out.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&")
 }
 
 fn readings(build: &Build) -> Vec<&Reading> {

@@ -1,6 +1,7 @@
 //! The pages of care: what a log says stands on paper as the engine has it, and nothing is printed
 //! where there is nothing to say.
 
+mod plain;
 mod rigs;
 
 use book::book::{page_titles, write_book, write_hand_over};
@@ -14,22 +15,8 @@ use engine::cite::Cite;
 use engine::evidence::Evidence;
 use engine::evidence::log::{CellId, Entry, Event, Log, Subject};
 use jiff::civil::date;
+use plain::plain;
 use rigs::{TABLES, Worked, design};
-
-/// What stands in the text, with its tags taken out.
-fn plain(html: &str) -> String {
-    let mut out = String::with_capacity(html.len());
-    let mut in_tag = false;
-    for sign in html.chars() {
-        match sign {
-            '<' => in_tag = true,
-            '>' => in_tag = false,
-            _ if !in_tag => out.push(sign),
-            _ => {}
-        }
-    }
-    out
-}
 
 fn stage(name: &str, stage: usize) -> Worked {
     Worked::all(&design(name)).into_iter().nth(stage).expect("a stage with a bank")

@@ -3,9 +3,11 @@
 
 #![expect(clippy::disallowed_methods, reason = "a test reads its cases from files")]
 
+mod cases;
+
+use cases::cases;
 use design_file::read::read;
 use design_file::render::render;
-use std::path::{Path, PathBuf};
 
 /// How many cases there are; one that is lost must be missed.
 const CASES: usize = 40;
@@ -13,22 +15,10 @@ const CASES: usize = 40;
 /// From this number on a case holds several mistakes.
 const SEVERAL_FROM: usize = 26;
 
-fn cases(ending: &str) -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken");
-    let mut files: Vec<PathBuf> = folder
-        .read_dir()
-        .expect("the folder of cases is there")
-        .map(|entry| entry.expect("an entry").path())
-        .filter(|path| path.extension().is_some_and(|e| e == ending))
-        .collect();
-    files.sort();
-    files
-}
-
 #[test]
 fn every_broken_file_is_told_what_to_write() {
     let update = std::env::var("UPDATE_EXPECT").is_ok();
-    let files = cases("toml");
+    let files = cases("broken", &["toml"]);
     assert_eq!(files.len(), CASES, "every case is there");
     for (at, file) in files.iter().enumerate() {
         let name = file.file_name().and_then(|n| n.to_str()).expect("a plain name");
@@ -54,7 +44,7 @@ fn every_broken_file_is_told_what_to_write() {
 
 #[test]
 fn no_expected_text_is_left_without_its_case() {
-    for file in cases("expected") {
+    for file in cases("broken", &["expected"]) {
         assert!(file.with_extension("toml").exists(), "{} has a case", file.display());
     }
 }

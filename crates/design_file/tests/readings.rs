@@ -3,11 +3,13 @@
 
 #![expect(clippy::disallowed_methods, reason = "a test reads its cases from files")]
 
+mod cases;
+
+use cases::cases;
 use design_file::readings_file::{Known, ReadingsRead, read_readings};
 use design_file::render::render;
 use engine::evidence::readings::TakenReading;
 use engine::units::reading::Quantity;
-use std::path::{Path, PathBuf};
 
 /// How many cases there are; one that is lost must be missed.
 const CASES: usize = 18;
@@ -24,22 +26,10 @@ fn known() -> Vec<Known> {
     all
 }
 
-fn cases(endings: &[&str]) -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken_readings");
-    let mut files: Vec<PathBuf> = folder
-        .read_dir()
-        .expect("the folder of cases is there")
-        .map(|entry| entry.expect("an entry").path())
-        .filter(|p| p.extension().and_then(|e| e.to_str()).is_some_and(|e| endings.contains(&e)))
-        .collect();
-    files.sort();
-    files
-}
-
 #[test]
 fn every_broken_file_is_told_what_to_write() {
     let update = std::env::var("UPDATE_EXPECT").is_ok();
-    let files = cases(&["toml", "csv"]);
+    let files = cases("broken_readings", &["toml", "csv"]);
     assert_eq!(files.len(), CASES, "every case is there");
     for file in &files {
         let name = file.file_name().and_then(|n| n.to_str()).expect("a plain name");
@@ -59,7 +49,7 @@ fn every_broken_file_is_told_what_to_write() {
 
 #[test]
 fn no_expected_text_is_left_without_its_case() {
-    for file in cases(&["expected"]) {
+    for file in cases("broken_readings", &["expected"]) {
         let there = ["toml", "csv"].iter().any(|e| file.with_extension(e).exists());
         assert!(there, "{} has a case", file.display());
     }

@@ -8,7 +8,7 @@ use crate::rig::Rig;
 use crate::terminal::style::Style;
 use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
-use crate::terminal::{findings, say, warn};
+use crate::terminal::{add_part, findings, say, warn};
 use design_file::weather_file::read_weather;
 use engine::calc::time_to_full::TimeToFull;
 use engine::report::Report;
@@ -146,14 +146,7 @@ fn place_words(rig: &Rig, nights: &Nights) -> String {
 
 fn rest(rig: &Rig, nights: &Nights, style: Style) -> String {
     let mut text = String::new();
-    let mut part = |title: &str, body: String| {
-        if !body.is_empty() {
-            text.push('\n');
-            text.push_str(&style.bold(title));
-            text.push('\n');
-            text.push_str(&body);
-        }
-    };
+    let mut part = |title: &str, body: String| add_part(&mut text, style, title, &body);
     let lines = |list: &[String]| list.iter().map(|l| hanging("  ", l)).collect::<String>();
     part("What limits it", lines(&nights.limits));
     part("One change more", more(nights));

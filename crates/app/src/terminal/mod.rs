@@ -18,6 +18,16 @@ pub(crate) fn say(text: &str) -> Result<(), Failure> {
     }
 }
 
+/// Adds a part under its title, with a line of air above; a part that says nothing is left out.
+pub(crate) fn add_part(text: &mut String, style: style::Style, title: &str, body: &str) {
+    if !body.is_empty() {
+        text.push('\n');
+        text.push_str(&style.bold(title));
+        text.push('\n');
+        text.push_str(body);
+    }
+}
+
 /// Says something on the error stream. Nobody can be told when that stream is gone.
 pub(crate) fn warn(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());

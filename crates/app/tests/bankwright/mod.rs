@@ -60,3 +60,31 @@ pub(crate) fn write(folder: &TempDir, name: &str, bytes: impl AsRef<[u8]>) {
 pub(crate) fn text(folder: &TempDir, name: &str) -> String {
     std::fs::read_to_string(folder.path().join(name)).expect("the file is there")
 }
+
+/// A folder with a demo rig called `rig.toml`.
+pub(crate) fn demo_rig(demo: &str) -> TempDir {
+    let folder = folder();
+    let demo = root().join(format!("examples/{demo}.toml"));
+    std::fs::copy(demo, folder.path().join("rig.toml")).expect("the demo can be copied");
+    folder
+}
+
+/// A word of its log on a day.
+pub(crate) fn log_on(folder: &TempDir, day: &str, words: &[&str]) -> Run {
+    let mut all = vec!["log", "rig.toml", "--today", day];
+    all.extend(words);
+    run_in(folder.path(), &all)
+}
+
+/// A word of its log, on a day that is always the same.
+pub(crate) fn log(folder: &TempDir, words: &[&str]) -> Run {
+    log_on(folder, "2026-06-01", words)
+}
+
+/// A word of its log that must go well and complain of nothing.
+#[track_caller]
+pub(crate) fn well(folder: &TempDir, words: &[&str]) -> String {
+    let ran = log(folder, words);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{words:?}: {}", ran.out);
+    ran.out
+}

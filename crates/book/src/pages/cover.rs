@@ -4,7 +4,7 @@ use super::plain;
 use crate::book::Context;
 use crate::lettering::Size;
 use crate::pager::Chapter;
-use crate::part::{Cell, Parts, Piece, Table, words};
+use crate::part::{Parts, Piece, Table};
 use crate::words::{capital, counted, sign, text};
 use engine::circuit::wiring::Polarity;
 use engine::facts::device::nominal_volts;
@@ -24,21 +24,12 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
     parts.push(made(&work_line(cx), cx.width));
     parts.push(stop_box(cx));
     parts.heading("Fill in before you begin");
-    let mut table = Table::new(vec![
-        words("what", 1.0),
-        words("write", 1.4),
-        words("what", 1.0),
-        words("write", 1.4),
-    ]);
-    for [left, right] in [
+    parts.push(Table::to_write(&[
         ["date begun", "done by"],
         ["helper", "place and temperature"],
         ["meter used", "clamp meter used"],
         ["last read through with the maker's sheets", "initials"],
-    ] {
-        table.row(vec![left.into(), Cell::Write, right.into(), Cell::Write]);
-    }
-    parts.push(table);
+    ]));
     parts.paragraph(
         "Work page by page, line by line. Tick a line when it is done. Write what the meter shows, \
          not what it ought to show. A dark bar is a gate: nobody goes past it until what it says is \

@@ -46,7 +46,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
         ]);
     }
     parts.push(table);
-    parts.paragraph(&sum(cx));
+    parts.paragraph(&cx.shopping.sum_says());
     if !list.in_hand.is_empty() {
         parts.heading("In hand already");
         parts.paragraph(&format!("{}.", listed(&list.in_hand)));
@@ -68,20 +68,4 @@ fn remark(item: &Item) -> String {
     let notes = [item.note.clone(), item.too_small.clone()];
     let notes: Vec<String> = notes.into_iter().flatten().collect();
     notes.join(". ")
-}
-
-fn sum(cx: &Context<'_>) -> String {
-    let list = &cx.shopping;
-    let mut says = format!("Sum of the prices given: {}.", fixed(list.total, 0));
-    if let Some(budget) = list.budget {
-        says.push_str(&format!(" Set for this stage: {}.", fixed(budget, 0)));
-    }
-    if let Some(over) = list.over_budget() {
-        says.push_str(&format!(" Over by {}.", fixed(over, 0)));
-    }
-    let without = list.without_price.len();
-    if without > 0 {
-        says.push_str(&format!(" Lines without a price: {without}; the sum grows by them."));
-    }
-    says
 }

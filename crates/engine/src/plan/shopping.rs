@@ -8,6 +8,7 @@ pub mod parts;
 use self::later::Later;
 use self::leads::{LeadItem, lead_items};
 use super::job::Job;
+use crate::units::show::fixed;
 
 /// The kind of a thing on the list, in the order of the list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -113,5 +114,22 @@ impl Shopping {
     #[must_use]
     pub fn over_budget(&self) -> Option<f64> {
         self.budget.map(|b| self.total - b).filter(|over| *over > 0.0)
+    }
+
+    /// The sum in words: what the prices come to, the budget, and how many lines have no price.
+    #[must_use]
+    pub fn sum_says(&self) -> String {
+        let mut says = format!("Sum of the prices given: {}.", fixed(self.total, 0));
+        if let Some(budget) = self.budget {
+            says.push_str(&format!(" Set for this stage: {}.", fixed(budget, 0)));
+        }
+        if let Some(over) = self.over_budget() {
+            says.push_str(&format!(" Over by {}.", fixed(over, 0)));
+        }
+        let without = self.without_price.len();
+        if without > 0 {
+            says.push_str(&format!(" Lines without a price: {without}; the sum grows by them."));
+        }
+        says
     }
 }

@@ -10,7 +10,7 @@ use crate::log::{entries, words};
 use crate::terminal::style::Style;
 use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
-use crate::terminal::{findings, say};
+use crate::terminal::{add_part, findings, say};
 use engine::care::Care;
 use engine::care::capacity::Health;
 use engine::care::cells::{CellHistory, GravityPoint, Range};
@@ -73,14 +73,7 @@ fn shown(job: &Job<'_>, care: &Care, choice: &Choice) -> String {
     }
     let style = Style::for_output();
     let mut text = heading(job, style);
-    let mut part = |title: &str, body: String| {
-        if !body.is_empty() {
-            text.push('\n');
-            text.push_str(&style.bold(title));
-            text.push('\n');
-            text.push_str(&body);
-        }
-    };
+    let mut part = |title: &str, body: String| add_part(&mut text, style, title, &body);
     if choice.part.is_none() {
         part("What the log says", diagnoses(job, care, style));
         part("The bank", lines(&bank(job, care)));

@@ -1,10 +1,10 @@
 //! A proof in words, for a terminal.
 
 use super::Proved;
-use crate::terminal::findings;
 use crate::terminal::style::Style;
 use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
+use crate::terminal::{add_part, findings};
 use engine::prove::{Expected, Found, Judged, Next, Suspect, Test, Verdict};
 use engine::units::reading::Quantity;
 use engine::units::show::{self, decimal, fixed};
@@ -18,14 +18,7 @@ pub(super) fn text(proved: &Proved<'_>, files: &[String]) -> String {
     if read > 0 {
         text.push_str(&style.bold(&hanging("", &verdict(proved))));
     }
-    let mut part = |title: &str, body: String| {
-        if !body.is_empty() {
-            text.push('\n');
-            text.push_str(&style.bold(title));
-            text.push('\n');
-            text.push_str(&body);
-        }
-    };
+    let mut part = |title: &str, body: String| add_part(&mut text, style, title, &body);
     if read > 0 {
         part("Read", judged(proved));
         part("What may be wrong, the likeliest first", suspects(proved));

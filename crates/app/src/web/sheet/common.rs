@@ -7,33 +7,11 @@ use drawing::pictures::Setting as Paper;
 use drawing::scene::Scene;
 use drawing::svg::{Setting, svg};
 use engine::cite::{Cite, Status};
-use engine::finding::Severity;
 use engine::tables::Tables;
 use maud::{Markup, PreEscaped, html};
 
 /// Narrowest paper on which pictures are drawn: a phone held upright [mm].
 const NARROWEST_MM: f64 = 105.0;
-
-/// A finding's sign with its word: an octagon with a cross, a triangle, a ring.
-pub(super) fn sign(severity: Severity) -> Markup {
-    let shape = match severity {
-        Severity::Stop => {
-            "<path class=\"stop\" d=\"M6 1h8l5 5v8l-5 5H6l-5-5V6z\"/>\
-             <path class=\"cut\" d=\"M6.5 6.5l7 7m0-7l-7 7\"/>"
-        }
-        Severity::Fix => {
-            "<path class=\"fix\" d=\"M10 2L19 18H1z\"/><path class=\"mark\" d=\"M10 8v5m0 1.6v1.2\"/>"
-        }
-        Severity::Note => {
-            "<circle class=\"note\" cx=\"10\" cy=\"10\" r=\"8\"/>\
-             <path class=\"mark\" d=\"M10 9v5.5M10 5.4v1.4\"/>"
-        }
-    };
-    html! {
-        svg.sign viewBox="0 0 20 20" aria-hidden="true" focusable="false" { (PreEscaped(shape)) }
-        " " b.word.(severity.word().to_lowercase()) { (severity.word()) }
-    }
-}
 
 /// A figure held to its unit.
 pub(super) fn held(words: &str) -> String {

@@ -1,7 +1,8 @@
 //! Findings as margin notes: what is, what to do, and a line to the thing.
 
-use super::common::{held, sign, wish};
+use super::common::{held, wish};
 use crate::web::session::Session;
+use book::words::sign;
 use engine::finding::{Finding, Gate};
 use maud::{Markup, html};
 

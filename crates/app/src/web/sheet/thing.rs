@@ -1,6 +1,6 @@
 //! What was touched: what it is, what it carries, why, by which rule, and what to do.
 
-use super::common::{capital, held, memory, sign, sources, terms, wish};
+use super::common::{capital, held, memory, sources, terms, wish};
 use super::leads::size_choice;
 use super::notes;
 use crate::command::leads::{fuse_words, lugs, reuse};
@@ -8,6 +8,7 @@ use crate::glossary;
 use crate::web::intent::ThingKind;
 use crate::web::session::Session;
 use crate::web::work::Work;
+use book::words::sign;
 use engine::model::bank::BlockId;
 use engine::model::block::BlockModel;
 use engine::model::lead::Terminal;

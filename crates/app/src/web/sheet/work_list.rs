@@ -47,7 +47,7 @@ pub(super) fn shopping(session: &Session) -> Markup {
     html! {
         @if rows.is_empty() { p { "Nothing is bought for this stage." } }
         @else { (table("Shopping", &columns, &rows)) }
-        p { (sum(&list)) }
+        p { (list.sum_says()) }
         @if !list.in_hand.is_empty() { p { b { "In hand already: " } (list.in_hand.join(", ")) "." } }
         @if !list.find_out.is_empty() {
             h3 { "Find out before you go" }
@@ -66,21 +66,6 @@ fn item(item: &Item) -> Vec<Markup> {
         cell(&item.used_again.join(", ")),
         cell(&notes.join(". ")),
     ]
-}
-
-fn sum(list: &Shopping) -> String {
-    let mut says = format!("Sum of the prices given: {}.", fixed(list.total, 0));
-    if let Some(budget) = list.budget {
-        says.push_str(&format!(" Set for this stage: {}.", fixed(budget, 0)));
-    }
-    if let Some(over) = list.over_budget() {
-        says.push_str(&format!(" Over by {}.", fixed(over, 0)));
-    }
-    let without = list.without_price.len();
-    if without > 0 {
-        says.push_str(&format!(" Lines without a price: {without}; the sum grows by them."));
-    }
-    says
 }
 
 /// The steps of the stage.

@@ -5,7 +5,7 @@ use super::super::cover::{bank_line, made, stage_line, stop_box};
 use super::plain;
 use crate::book::Context;
 use crate::pager::Chapter;
-use crate::part::{Cell, Parts, Piece, Table, words};
+use crate::part::{Parts, Piece, Table};
 use crate::words::capital;
 use engine::hand_over::practice_says;
 use maud::html;
@@ -25,21 +25,12 @@ pub(super) fn chapter(cx: &Context<'_>, named: &[(String, String)]) -> Chapter {
         practice_says(rig.practice)
     ));
     parts.push(stop_box(cx));
-    let mut table = Table::new(vec![
-        words("what", 1.0),
-        words("write", 1.4),
-        words("what", 1.0),
-        words("write", 1.4),
-    ]);
-    for [left, right] in [
+    parts.push(Table::to_write(&[
         ["handed over on", "place"],
         ["built and handed over by", "signature"],
         ["received by", "signature"],
         ["hull, chassis or house number", "photographs and receipts kept where"],
-    ] {
-        table.row(vec![left.into(), Cell::Write, right.into(), Cell::Write]);
-    }
-    parts.push(table);
+    ]));
     parts.heading("In this folder");
     let mut rows = cx.contents(named);
     if rows.is_empty() {
