@@ -18,9 +18,9 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
         "Hang it where the water bottle stands. Gloves and goggles for acid, no flame, chargers off \
          before a cap or a post is touched. Write the day each time; what is late comes first.",
     );
-    let mut columns = vec![words("what", 3.6), words("how often", 1.5)];
+    let mut columns = vec![words("what", 3.6), words("how often", 1.3)];
     if dated {
-        columns.extend([words("last", 1.1), words("due", 1.3)]);
+        columns.extend([words("last", 1.5), words("due", 1.5)]);
     }
     columns.extend([words("done", 1.0), words("done", 1.0), words("done", 1.0)]);
     let mut table = Table::new(columns);

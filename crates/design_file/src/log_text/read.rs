@@ -185,7 +185,7 @@ fn joint(fields: &mut Fields) -> Result<Event, Trouble> {
 }
 
 fn missing(what: &str) -> Trouble {
-    ("A figure is missing.".to_owned(), format!("Write {what}."))
+    (format!("A figure is missing: {what}."), format!("Write {what}."))
 }
 
 /// The figure right after the event, which must be there.
