@@ -5,16 +5,15 @@
 // Each part works on its own copy of RIG in FOLDER and starts PROGRAM on it. One line a check:
 // `ok   NAME` or `FAIL NAME: WHY`. Pictures go to SHOTS.
 
-import { execFileSync, spawn } from 'node:child_process';
+import { execFileSync } from 'node:child_process';
 import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { join } from 'node:path';
 import { chromium } from 'playwright-core';
+import { PATIENCE_MS, after, expect, idle, listen, ready, says, serve as serveFile } from './served.mjs';
 
 const [browserName, program, rig, folder, shots] = process.argv.slice(2);
 const DESK = { width: 1440, height: 960 };
 const PHONE = { width: 360, height: 740 };
-// Long enough for a debug build on a busy machine; nothing waits that long when all is well.
-const PATIENCE_MS = 30_000;
 
 const text = (path) => readFileSync(path, 'utf8');
 
@@ -22,53 +21,10 @@ const text = (path) => readFileSync(path, 'utf8');
 async function serve(name, path = null) {
   const file = path ?? join(folder, `${name}.toml`);
   if (!path) copyFileSync(rig, file);
-  const child = spawn(resolve(program), ['open', file, '--no-browser'], { stdio: ['ignore', 'pipe', 'pipe'] });
-  const address = await new Promise((done, fail) => {
-    let said = '';
-    child.stdout.on('data', (piece) => {
-      said += piece;
-      if (said.includes('\n')) done(said.split('\n')[0]);
-    });
-    child.stderr.on('data', (piece) => fail(new Error(String(piece))));
-    child.on('exit', () => fail(new Error('it ended by itself')));
-  });
-  return { child, address, file };
-}
-
-function expect(is, why) {
-  if (!is) throw new Error(why);
-}
-
-// Everything the browser complains of.
-function listen(page) {
-  const faults = [];
-  page.on('console', (said) => {
-    if (['error', 'warning'].includes(said.type())) faults.push(said.text());
-  });
-  page.on('pageerror', (fault) => faults.push(fault.message));
-  page.on('request', (request) => {
-    if (!/^(http:\/\/127\.0\.0\.1:|data:)/.test(request.url())) faults.push(`asks ${request.url()}`);
-  });
-  return faults;
-}
-
-// Until every wish is answered and placed.
-const idle = (page) =>
-  page.waitForFunction(() => !document.documentElement.hasAttribute('data-busy'));
-
-async function ready(page) {
-  await page.waitForFunction(() => document.documentElement.dataset.ready === 'yes');
-  await idle(page);
-}
-
-// Does something and waits for the answer.
-async function after(page, what) {
-  await what();
-  await idle(page);
+  return serveFile(program, { file });
 }
 
 const part = (page, kind, name) => page.locator(`#plan [data-${kind}="${name}"]`).first();
-const says = (page) => page.locator('#say').textContent();
 
 // Where to take hold of a part: a block near its low left corner, away from posts and lettering.
 async function grip(locator, kind) {

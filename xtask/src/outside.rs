@@ -183,6 +183,16 @@ pub(crate) fn page(tally: &mut Tally) -> Result<(), String> {
     let folder = |name: &str| shell::word(&shell::target().join(name));
     let (copies, shots) = (folder("page"), folder("shots-page"));
     let words = ["xtask/browser/page.mjs", &browser, &program, &rig, &copies, &shots];
+    script(tally, name, Line::new("node", &words))?;
+    let rigs = DEMOS.map(|demo| format!("examples/{demo}.toml"));
+    let (copies, shots) = (folder("away"), folder("shots-away"));
+    let mut words = vec!["xtask/browser/away.mjs", &browser, &program, &copies, &shots];
+    words.extend(rigs.iter().map(String::as_str));
+    let name = "what leaves the page, in a browser";
+    if !provide("pdfinfo", "poppler-utils") {
+        tally.skip(&[name.to_owned()], "poppler is not here");
+        return Ok(());
+    }
     script(tally, name, Line::new("node", &words))
 }
 

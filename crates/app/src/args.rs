@@ -66,9 +66,9 @@ pub(crate) enum Word {
     ///
     /// Writes book-letter.html and book-a4.html, the usual paper of the practice first; phone.html, the
     /// copy for the driveway that ticks, takes readings and hands them back; hand-over.html, the folder
-    /// for a surveyor, an insurer or the next owner; each picture as an SVG file of its own; and in the
-    /// folder templates the drill and cut templates at true size: PDF for both papers, SVG and DXF.
-    /// Files of an older print are overwritten.
+    /// for a surveyor, an insurer or the next owner; each picture as an SVG file of its own; the cut
+    /// list as a table, cut-list.csv; and in the folder templates the drill and cut templates at true
+    /// size: PDF for both papers, SVG and DXF. Files of an older print are overwritten.
     Book(BookArgs),
     /// Keep the log of years: readings, water, charges, tests; what they say, and what is due.
     ///

@@ -14,6 +14,8 @@ mod glossary;
 mod json;
 mod terminal;
 mod log;
+mod proving;
+mod out;
 mod web;
 mod command;
 

@@ -229,6 +229,18 @@ pub fn standalone(input: &BookInput<'_>) -> Vec<(&'static str, Scene)> {
     all
 }
 
+/// The names that [`standalone`] gives, without drawing anything.
+#[must_use]
+pub fn standalone_names(study: &Study) -> Vec<&'static str> {
+    if study.design.bank().is_none() {
+        return Vec::new();
+    }
+    let shared = study.discharge.as_ref().is_ok_and(|s| s.strings.len() > 1);
+    let mut names = vec!["plan.svg", "diagram.svg"];
+    names.extend(shared.then_some("share.svg"));
+    names
+}
+
 /// The templates of the stage, at true size; none without a bank.
 #[must_use]
 pub fn templates(study: &Study, fit: &Fit, tables: &Tables) -> Vec<Template> {

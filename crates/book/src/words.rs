@@ -63,7 +63,8 @@ pub(crate) fn capital(words: &str) -> String {
 }
 
 /// One thing or several: `1 lead`, `3 leads`.
-pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
+#[must_use]
+pub fn counted(count: usize, one: &str, many: &str) -> String {
     if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
 }
 

@@ -66,8 +66,10 @@ pub fn read_readings(text: &str, known: &[Known]) -> ReadingsRead {
     } else {
         csv_form::read(text, &mut sheet);
     }
-    if sheet.readings.taken.is_empty() && sheet.readings.posts.is_empty() && sheet.faults.is_empty()
-    {
+    // A day on which lines were only ticked, or only a note was written, is one that was kept.
+    let day = &sheet.readings;
+    let written = day.taken.len() + day.posts.len() + day.ticks.len() + day.notes.len();
+    if written == 0 && sheet.faults.is_empty() {
         sheet.fault(says::nothing_read(), "", 0..0);
     }
     let Sheet { readings, mut faults, .. } = sheet;

@@ -6,7 +6,7 @@ mod share;
 pub(crate) mod leads;
 mod fit;
 pub(crate) mod nights;
-mod prove;
+pub(crate) mod prove;
 mod book;
 mod log;
 mod explain;

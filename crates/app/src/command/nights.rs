@@ -11,6 +11,7 @@ use crate::terminal::wrap::hanging;
 use crate::terminal::{add_part, findings, say, warn};
 use design_file::weather_file::read_weather;
 use engine::calc::time_to_full::TimeToFull;
+use engine::model::design::Design;
 use engine::report::Report;
 use engine::sim::calendar::{MONTH_NAMES, month_name};
 use engine::sim::compare::beside;
@@ -35,7 +36,7 @@ pub(crate) fn run(args: &NightsArgs) -> Result<ExitCode, Failure> {
     let seed = counted("seed", &args.seed, 0..=u64::MAX)?;
     let rig = Rig::open(&args.rig)?;
     let report = rig.report()?;
-    let recorded = if place.is_some() { None } else { recorded(&rig, &args.rig.rig)? };
+    let recorded = if place.is_some() { None } else { recorded(&rig.design, &args.rig.rig)? };
     let told = progress();
     let ask = Ask {
         place,
@@ -69,8 +70,8 @@ fn progress() -> impl Fn(usize, usize) + Sync {
 }
 
 /// The owner's own weather, from the file beside the rig.
-pub(crate) fn recorded(rig: &Rig, path: &Path) -> Result<Option<RecordedYear>, Failure> {
-    let Some(name) = rig.design.place.as_ref().and_then(|p| p.weather.as_ref()) else {
+pub(crate) fn recorded(design: &Design, path: &Path) -> Result<Option<RecordedYear>, Failure> {
+    let Some(name) = design.place.as_ref().and_then(|p| p.weather.as_ref()) else {
         return Ok(None);
     };
     let beside = path.parent().unwrap_or_else(|| Path::new("")).join(name);

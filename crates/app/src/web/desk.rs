@@ -27,6 +27,14 @@ pub(crate) struct Demo {
     text: &'static str,
 }
 
+#[cfg(test)]
+impl Demo {
+    /// Its design file.
+    pub(crate) const fn text(&self) -> &'static str {
+        self.text
+    }
+}
+
 /// The demo rigs.
 pub(crate) const DEMOS: [Demo; 3] = [
     Demo {
@@ -120,7 +128,7 @@ fn written(folder: &Path, stem: &str, text: &str) -> Result<PathBuf, Failure> {
 }
 
 /// A file name from the name of a rig: small letters, figures and dashes.
-fn stem(name: &str) -> String {
+pub(super) fn stem(name: &str) -> String {
     let mut stem = String::new();
     for c in name.to_lowercase().chars().take(NAME_LONGEST) {
         match c {

@@ -9,8 +9,8 @@ use super::wire::{Request, Response};
 
 /// Longest path that the page has.
 const PATH_LONGEST: usize = 120;
-/// Longest body that the page sends.
-pub(crate) const BODY_LARGEST: usize = 64 * 1024;
+/// Longest body that the page sends: a file of readings with every sign of it escaped.
+pub(crate) const BODY_LARGEST: usize = 1024 * 1024;
 /// Random bytes behind a token or a key.
 const SECRET_BYTES: usize = 24;
 

@@ -8,6 +8,8 @@ const REACH_MM: f64 = 100_000.0;
 const WINDOW: std::ops::RangeInclusive<f64> = 200.0..=6000.0;
 /// The longest name or value that the page sends.
 const TEXT_LONGEST: usize = 400;
+/// The largest file of readings; the script has the same limit [bytes].
+pub(super) const READINGS_LARGEST: usize = 256 * 1024;
 
 /// One request of the script.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -75,6 +77,12 @@ pub(super) enum Intent {
     Settle { keep: Side },
     /// Work that was not saved: take it up or leave it.
     Restore { take: bool },
+    /// Judge a file of readings.
+    Readings { name: String, text: String },
+    /// Keep that file beside the design.
+    KeepReadings {},
+    /// Judge it no more.
+    DropReadings {},
     /// Keep the rig as it is now to compare with, or stop comparing.
     Copy { keep: bool },
     /// Show the other of the two copies.
@@ -93,6 +101,8 @@ pub(super) enum StripName {
     Nights,
     Shopping,
     Steps,
+    Proved,
+    TakeAway,
     Keys,
 }
 
@@ -140,6 +150,10 @@ fn sound(asked: &Asked) -> Result<(), String> {
         Intent::Stage { name } => (vec![], vec![name]),
         Intent::Touch { id, .. } => (vec![], vec![id]),
         Intent::Word { word } => (vec![], vec![word]),
+        Intent::Readings { text, .. } if READINGS_LARGEST < text.len() => {
+            return Err("No file of readings is that large.".to_owned());
+        }
+        Intent::Readings { name, .. } => (vec![], vec![name]),
         Intent::Month { month } if 12 < *month => {
             return Err("A year has twelve months.".to_owned());
         }

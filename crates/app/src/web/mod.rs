@@ -14,6 +14,8 @@ mod intent;
 mod change;
 mod work;
 mod store;
+mod brought;
+mod take_away;
 pub(crate) mod session;
 mod sheet;
 pub(crate) mod desk;

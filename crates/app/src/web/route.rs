@@ -3,6 +3,7 @@
 use super::desk::Desk;
 use super::intent::read;
 use super::sheet;
+use super::take_away;
 use super::wire::{Request, Response};
 use serde::Serialize;
 
@@ -26,12 +27,13 @@ struct Answer {
 }
 
 /// The files of the page, built into the program.
-const ASSETS: [(&str, &str, &[u8]); 8] = [
+const ASSETS: [(&str, &str, &[u8]); 9] = [
     ("/page.css", "text/css; charset=utf-8", include_bytes!("assets/page.css")),
     ("/page.js", SCRIPT, include_bytes!("assets/page.js")),
     ("/begin.js", SCRIPT, include_bytes!("assets/begin.js")),
     ("/send.js", SCRIPT, include_bytes!("assets/send.js")),
     ("/hold.js", SCRIPT, include_bytes!("assets/hold.js")),
+    ("/readings.js", SCRIPT, include_bytes!("assets/readings.js")),
     ("/leaders.js", SCRIPT, include_bytes!("assets/leaders.js")),
     (
         "/lettering-400.woff2",
@@ -58,7 +60,10 @@ pub(crate) fn respond(desk: &mut Desk, request: &Request) -> Response {
     };
     match (request.method.as_str(), request.path.as_str()) {
         ("GET", "/") => Response::html(sheet::page(session)),
-        ("GET", path) => asset(path),
+        ("GET", path) => match path.strip_prefix(take_away::PATH) {
+            Some(name) => take_away::given(session, name),
+            None => asset(path),
+        },
         ("POST", "/do") => {
             let body = request.body.as_deref().unwrap_or_default();
             let asked = match read(body) {
@@ -90,7 +95,7 @@ fn begin(desk: &mut Desk, request: &Request, page: String) -> Response {
     }
 }
 
-const NOTHING: &str = "There is no such thing on this page.";
+pub(super) const NOTHING: &str = "There is no such thing on this page.";
 
 fn asset(path: &str) -> Response {
     match ASSETS.iter().find(|a| a.0 == path) {

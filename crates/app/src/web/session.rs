@@ -1,5 +1,6 @@
 //! One design on the desk: its text, what was done to it, and how it is looked at.
 
+use super::brought::Brought;
 use super::change::{self, Changed};
 use super::intent::{Asked, Intent, Side, StripName, ThingKind};
 use super::store::{Saved, Store};
@@ -56,6 +57,8 @@ pub(crate) struct Session {
     pub(super) offer: Option<String>,
     /// What somebody else wrote over the design meanwhile.
     pub(super) theirs: Option<String>,
+    /// The readings that were read in.
+    pub(super) brought: Option<Brought>,
     /// Paper millimetres for one of the rig, as the plan was last drawn at rest.
     pub(super) scale: Option<f64>,
     /// What was changed last by a key, so that a row of steps is undone at once.
@@ -101,6 +104,7 @@ impl Session {
             word: None,
             offer,
             theirs: None,
+            brought: None,
             scale: None,
             stepped: None,
         })
@@ -167,6 +171,9 @@ impl Session {
             Intent::Restore { take } => self.restore(*take),
             Intent::Copy { keep } => self.copy(*keep),
             Intent::Swap {} => self.swap(),
+            Intent::Readings { name, text } => self.bring(name, text),
+            Intent::KeepReadings {} => self.keep_brought(),
+            Intent::DropReadings {} => self.drop_brought(),
             Intent::Drop {} => {
                 self.tried = None;
                 Ok("Put back.".to_owned())

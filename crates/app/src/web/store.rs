@@ -61,6 +61,11 @@ impl Store {
         self.path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned())
     }
 
+    /// Where it lies.
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// The folder it lies in.
     pub(super) fn folder(&self) -> &Path {
         self.path.parent().unwrap_or_else(|| Path::new("."))
@@ -108,12 +113,8 @@ impl Store {
         if self.read_only {
             return Err(Failure::only_read(&self.path));
         }
-        let name = self.file_name();
-        let stem = name.strip_suffix(".toml").unwrap_or(&name);
         let mut last = Failure::already_there(&self.path);
-        for number in 1..=NAMES_TRIED {
-            let number = if number == 1 { String::new() } else { format!("-{number}") };
-            let free = format!("{stem}.{word}{number}.toml");
+        for free in self.names(word, "toml") {
             match files::write_whole(&self.folder().join(&free), text.as_bytes(), false) {
                 Ok(()) => return Ok(free),
                 Err(failure) if failure.is_already_there() => last = failure,
@@ -121,6 +122,41 @@ impl Store {
             }
         }
         Err(last)
+    }
+
+    /// Lays a file of readings beside the design, such as `rig.readings.toml`; one that lies there
+    /// already is the one that is told.
+    pub(super) fn keep_readings(&self, end: &str, text: &str) -> Result<String, Failure> {
+        if self.read_only {
+            return Err(Failure::only_read(&self.path));
+        }
+        let mut last = Failure::already_there(&self.path);
+        for name in self.names("readings", end) {
+            let path = self.folder().join(&name);
+            match files::write_whole(&path, text.as_bytes(), false) {
+                Ok(()) => return Ok(name),
+                Err(failure) if failure.is_already_there() => {
+                    if files::read_as_it_is(&path).is_ok_and(|there| there == text) {
+                        return Ok(name);
+                    }
+                    last = failure;
+                }
+                Err(failure) => return Err(failure),
+            }
+        }
+        Err(last)
+    }
+
+    /// Names beside the design, in the order in which they are tried.
+    fn names(&self, word: &str, end: &str) -> impl Iterator<Item = String> {
+        let name = self.file_name();
+        let stem = name.strip_suffix(".toml").unwrap_or(&name);
+        let first = format!("{stem}.{word}");
+        let end = end.to_owned();
+        (1..=NAMES_TRIED).map(move |number| match number {
+            1 => format!("{first}.{end}"),
+            n => format!("{first}-{n}.{end}"),
+        })
     }
 
     /// From now on the text on disk is this one: somebody wrote it, and it was looked at.

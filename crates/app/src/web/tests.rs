@@ -1,5 +1,7 @@
 //! The page as a browser uses it and as nobody should, without a socket.
 
+mod away;
+
 use super::desk::Desk;
 use super::gate::{BODY_LARGEST, Gate};
 use super::route::respond;

@@ -174,7 +174,8 @@ fn sold(cable: &CableSold) -> Sold {
 }
 
 /// A piece may not come out short, so it is cut to the next whole millimetre.
-fn whole_mm_up(length: Length) -> u32 {
+#[must_use]
+pub fn whole_mm_up(length: Length) -> u32 {
     whole(length.as_mm().ceil())
 }
 

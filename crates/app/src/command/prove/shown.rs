@@ -5,7 +5,7 @@ use crate::terminal::style::Style;
 use crate::terminal::table::{Lean, table};
 use crate::terminal::wrap::hanging;
 use crate::terminal::{add_part, findings};
-use engine::prove::{Expected, Found, Judged, Next, Suspect, Test, Verdict};
+use engine::prove::{Expected, Found, Judged, Next, Proof, Suspect, Test, Verdict};
 use engine::units::reading::Quantity;
 use engine::units::show::{self, decimal, fixed};
 
@@ -16,7 +16,7 @@ pub(super) fn text(proved: &Proved<'_>, files: &[String]) -> String {
     let mut text = format!("{}  stage \"{}\"\n", style.bold(rig), proved.report.stage);
     let read = proved.readings.taken.len();
     if read > 0 {
-        text.push_str(&style.bold(&hanging("", &verdict(proved))));
+        text.push_str(&style.bold(&hanging("", &verdict(proved.proof))));
     }
     let mut part = |title: &str, body: String| add_part(&mut text, style, title, &body);
     if read > 0 {
@@ -41,8 +41,8 @@ pub(super) fn text(proved: &Proved<'_>, files: &[String]) -> String {
     text
 }
 
-fn verdict(proved: &Proved<'_>) -> String {
-    let proof = proved.proof;
+/// What it all comes to, in a sentence.
+pub(crate) fn verdict(proof: &Proof) -> String {
     let sure = fixed(proof.sound * 100.0, 0);
     match &proof.verdict {
         Verdict::Good => {
@@ -181,7 +181,7 @@ fn titled(expected: &[Expected], test: Test) -> String {
 }
 
 /// What to expect of a reading: the band, or what there is of it.
-pub(super) fn expectation(expected: &Expected) -> String {
+pub(crate) fn expectation(expected: &Expected) -> String {
     let shown = |v: f64| fixed(v, expected.quantity.digits());
     let unit = expected.quantity.unit();
     match (expected.expect, expected.low, expected.high) {

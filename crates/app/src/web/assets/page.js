@@ -3,6 +3,7 @@
 import { send, whenPlaced } from '/send.js';
 import { takeHold } from '/hold.js';
 import { layLeaders } from '/leaders.js';
+import { takeReadings } from '/readings.js';
 
 document.addEventListener('click', (event) => {
   const button = event.target.closest?.('[data-do]');
@@ -47,5 +48,6 @@ whenPlaced(() => {
   full();
 });
 takeHold();
+takeReadings();
 send({ do: 'look' });
 document.documentElement.dataset.ready = 'yes';

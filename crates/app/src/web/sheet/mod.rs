@@ -14,6 +14,8 @@ mod leads;
 mod weights;
 mod nights;
 mod work_list;
+mod proved;
+mod take_away;
 mod compare;
 mod asks;
 mod keys;
@@ -43,7 +45,7 @@ pub(super) fn nodes(session: &mut Session) -> Vec<Node> {
     ];
     for (name, id, _) in strips::ALL {
         // The work is written anew when nothing moves; until then it stands as it was.
-        if session.is_trying() && matches!(name, StripName::Shopping | StripName::Steps) {
+        if session.is_trying() && waits(name) {
             continue;
         }
         let open = session.open.contains(&name);
@@ -57,6 +59,12 @@ pub(super) fn nodes(session: &mut Session) -> Vec<Node> {
         ));
     }
     nodes.into_iter().map(|(id, html)| Node { id, html: html.into_string() }).collect()
+}
+
+/// The strips that follow when the thing in hand is put down.
+const fn waits(name: StripName) -> bool {
+    use StripName::{Proved, Shopping, Steps, TakeAway};
+    matches!(name, Shopping | Steps | Proved | TakeAway)
 }
 
 /// The whole page.
@@ -127,6 +135,8 @@ pub(super) const fn strip_id(name: StripName) -> &'static str {
         StripName::Nights => "nights",
         StripName::Shopping => "shopping",
         StripName::Steps => "steps",
+        StripName::Proved => "proved",
+        StripName::TakeAway => "take-away",
         StripName::Keys => "keys",
     }
 }
