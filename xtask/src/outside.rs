@@ -164,36 +164,41 @@ pub(crate) fn browser(tally: &mut Tally) -> Result<(), String> {
 
 /// The page is used as somebody would use it, in a browser.
 pub(crate) fn page(tally: &mut Tally) -> Result<(), String> {
-    let name = "the page in a browser";
-    let browser = match browser_tools() {
+    let names = [
+        "the page in a browser",
+        "every view of the page, open to everybody",
+        "what leaves the page and comes back",
+    ];
+    let poppler = || {
+        let here = provide("pdfinfo", "poppler-utils");
+        here.then_some(()).ok_or_else(|| "poppler is not here".to_owned())
+    };
+    let browser = match browser_tools().and_then(|browser| poppler().map(|()| browser)) {
         Ok(browser) => browser,
         Err(why) => {
-            tally.skip(&[name.to_owned()], &why);
+            tally.skip(&names.map(str::to_owned), &why);
             return Ok(());
         }
     };
     let program = match product() {
         Ok(program) => program,
         Err(why) => {
-            tally.fail(name, &why);
+            tally.fail(names[0], &why);
             return Ok(());
         }
     };
-    let rig = format!("examples/{}.toml", DEMOS[0]);
+    let rigs = DEMOS.map(|demo| format!("examples/{demo}.toml"));
     let folder = |name: &str| shell::word(&shell::target().join(name));
     let (copies, shots) = (folder("page"), folder("shots-page"));
-    let words = ["xtask/browser/page.mjs", &browser, &program, &rig, &copies, &shots];
-    script(tally, name, Line::new("node", &words))?;
-    let rigs = DEMOS.map(|demo| format!("examples/{demo}.toml"));
+    let words = ["xtask/browser/page.mjs", &browser, &program, &rigs[0], &copies, &shots];
+    script(tally, names[0], Line::new("node", &words))?;
+    let (copies, shots) = (folder("views"), folder("shots-views"));
+    let words = ["xtask/browser/views.mjs", &browser, &program, &copies, &shots, &rigs[0]];
+    script(tally, names[1], Line::new("node", &words))?;
     let (copies, shots) = (folder("away"), folder("shots-away"));
     let mut words = vec!["xtask/browser/away.mjs", &browser, &program, &copies, &shots];
     words.extend(rigs.iter().map(String::as_str));
-    let name = "what leaves the page, in a browser";
-    if !provide("pdfinfo", "poppler-utils") {
-        tally.skip(&[name.to_owned()], "poppler is not here");
-        return Ok(());
-    }
-    script(tally, name, Line::new("node", &words))
+    script(tally, names[2], Line::new("node", &words))
 }
 
 /// Writes the books of the demo rigs into `target/books`.

@@ -183,6 +183,9 @@ fn write_group(out: &mut String, pen: Pen<'_>, group: &Group) {
     }
     if pen.held && group.title.is_some() && !group.data.is_empty() {
         out.push_str(" role=\"button\" tabindex=\"0\"");
+    } else if pen.held && group.title.is_some() && holds_parts(&group.items) {
+        // Nothing that can be worked may stand inside a picture that is read out as one.
+        out.push_str(" role=\"group\"");
     } else if group.title.is_some() {
         // A named part is read out by its title; the signs and figures in it need not be spelled.
         out.push_str(" role=\"img\"");
@@ -199,6 +202,14 @@ fn write_group(out: &mut String, pen: Pen<'_>, group: &Group) {
         write_item(out, pen, item);
     }
     out.push_str("</g>\n");
+}
+
+/// Whether something among them, at any depth, can be taken hold of.
+fn holds_parts(items: &[Item]) -> bool {
+    items.iter().any(|item| match item {
+        Item::Group(g) => (g.title.is_some() && !g.data.is_empty()) || holds_parts(&g.items),
+        _ => false,
+    })
 }
 
 fn write_path(out: &mut String, scene: &str, path: &Path) {

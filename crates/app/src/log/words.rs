@@ -158,7 +158,10 @@ fn fields(words: &[String]) -> Result<Vec<String>, (String, String)> {
     let (subject, mut rest) = subject(&all[1..]);
     let Some(shape) = SHAPES.iter().find(|s| s.word == event) else {
         // Free words stay as they were written, their blanks and line ends included.
-        let tail = behind(&words.join(" "), all.len() - rest.len()).to_owned();
+        let all_words = words.join(" ");
+        let tail = behind(&all_words, all.len() - rest.len());
+        let named = (event == "replaced").then(|| tail.strip_prefix("model ")).flatten();
+        let tail = named.unwrap_or(tail).to_owned();
         let subject = subject.unwrap_or_else(|| "bank".to_owned());
         return Ok(vec![subject, event, tail]);
     };
@@ -241,15 +244,18 @@ fn keyed(shape: &Shape, rest: &[&str], fields: &mut Vec<String>) -> Result<(), (
         } else if shape.keys.contains(&word) {
             let ends = |w: &&str| shape.keys.contains(w) || shape.flags.iter().any(|f| f.0 == *w);
             let tail = &rest[at + 1..];
-            let most = if word == "end" { 1 } else { tail.len() };
-            let mut count = tail.iter().position(ends).unwrap_or(tail.len()).min(most);
+            let mut count = tail.iter().position(ends).unwrap_or(tail.len());
             if tail.first().is_some_and(|w| starts_number(w)) {
                 count = figure_words(tail);
-            } else if word == "end" {
+            } else if ["end", "kind"].contains(&word) {
+                // The word behind them would itself begin a field.
                 count = tail.len().min(1);
             }
             fields.push(format!("{word} {}", tail[..count].join(" ")));
             at += 1 + count;
+        } else if word == "for" {
+            // "for 18 h": the unit of the figure says where it belongs.
+            at += 1;
         } else if starts_number(word) {
             let unit = figure_unit(&rest[at..]);
             let home = shape.bare.iter().find(|b| unit.is_some_and(|u| b.1.contains(&u)));
@@ -481,9 +487,48 @@ mod tests {
         );
         check("joint 5.from 3.2 mV 60 A", "joint 5.from, joint, 3.2 mV, current 60 A");
         check("replaced|B2", "B2, replaced, ");
+        check("replaced|B2|gc6", "B2, replaced, , model gc6");
+        check("capacity bank 9.5 A for 18.2 h", "bank, capacity, 9.5 A, lasted 18.2 h");
         check("photo|A1|IMG_2041.jpg", "A1, photo, IMG_2041.jpg");
         check("note|bank|a\\new  line\nand more", "bank, note, a\\\\new  line\\nand more");
         check("note|wet lid, dried it", "bank, note, \"wet lid, dried it\"");
+    }
+
+    /// The keys that a line of the log has are words too.
+    #[test]
+    fn what_a_line_says_can_be_said() {
+        for (words, line) in [
+            (
+                "gravity A1.2 1.265 fluid 20 C charged 3 h",
+                "A1.2, gravity, 1.265, fluid 20 C, charged 3 h",
+            ),
+            (
+                "water A1 120 cm3 kind tap before charge",
+                "A1, water, 120 cm3, kind tap, before charge",
+            ),
+            ("water A1 kind distilled", "A1, water, , kind distilled"),
+            ("rest bank 12.72 V rested 12 h at 20 C", "bank, rest, 12.72 V, rested 12 h, at 20 C"),
+            (
+                "load bank 20 A lasted 5 h volts 12.1 V",
+                "bank, load, 20 A, lasted 5 h, volts 12.1 V",
+            ),
+            (
+                "charge bank 45 Ah from roof panel lasted 5 h volts 14.4 V tail 2 A end broken",
+                "bank, charge, 45 Ah, from roof panel, lasted 5 h, volts 14.4 V, tail 2 A, end broken",
+            ),
+            (
+                "equalise bank lasted 3 h volts 15.5 V hottest 46 C",
+                "bank, equalise, , lasted 3 h, volts 15.5 V, hottest 46 C",
+            ),
+            (
+                "capacity bank 9.5 A lasted 18.2 h to 10.5 V at 20 C",
+                "bank, capacity, 9.5 A, lasted 18.2 h, to 10.5 V, at 20 C",
+            ),
+            ("joint 5.from 3.2 mV current 60 A", "joint 5.from, joint, 3.2 mV, current 60 A"),
+            ("replaced B2 model gc6", "B2, replaced, , model gc6"),
+        ] {
+            check(words, line);
+        }
     }
 
     #[test]

@@ -27,13 +27,14 @@ struct Answer {
 }
 
 /// The files of the page, built into the program.
-const ASSETS: [(&str, &str, &[u8]); 9] = [
+const ASSETS: [(&str, &str, &[u8]); 10] = [
     ("/page.css", "text/css; charset=utf-8", include_bytes!("assets/page.css")),
     ("/page.js", SCRIPT, include_bytes!("assets/page.js")),
     ("/begin.js", SCRIPT, include_bytes!("assets/begin.js")),
     ("/send.js", SCRIPT, include_bytes!("assets/send.js")),
     ("/hold.js", SCRIPT, include_bytes!("assets/hold.js")),
     ("/readings.js", SCRIPT, include_bytes!("assets/readings.js")),
+    ("/paper.js", SCRIPT, include_bytes!("assets/paper.js")),
     ("/leaders.js", SCRIPT, include_bytes!("assets/leaders.js")),
     (
         "/lettering-400.woff2",

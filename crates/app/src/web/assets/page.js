@@ -4,6 +4,7 @@ import { send, whenPlaced } from '/send.js';
 import { takeHold } from '/hold.js';
 import { layLeaders } from '/leaders.js';
 import { takeReadings } from '/readings.js';
+import { fitPaper } from '/paper.js';
 
 document.addEventListener('click', (event) => {
   const button = event.target.closest?.('[data-do]');
@@ -49,5 +50,6 @@ whenPlaced(() => {
 });
 takeHold();
 takeReadings();
+fitPaper();
 send({ do: 'look' });
 document.documentElement.dataset.ready = 'yes';

@@ -56,6 +56,22 @@ async function next() {
   next();
 }
 
+// Asks and waits for the answer, for the one moment that waits for nobody: before the sheet is printed.
+export function placeNow(intent, window) {
+  seq += 1;
+  const request = new XMLHttpRequest();
+  request.open('POST', '/do', false);
+  request.setRequestHeader('content-type', 'application/json');
+  try {
+    request.send(JSON.stringify({ seq, window, intent }));
+  } catch {
+    return false;
+  }
+  if (request.status !== 200) return false;
+  place(JSON.parse(request.responseText));
+  return true;
+}
+
 // The room for the plan in the window, in pixels.
 function room() {
   const plan = document.getElementById('plan');

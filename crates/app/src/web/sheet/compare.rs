@@ -22,7 +22,7 @@ pub(super) fn piece(session: &Session) -> Markup {
     let cells: Vec<Vec<Markup>> =
         rows.iter().map(|(what, a, b)| vec![cell(what), cell(a), cell(b)]).collect();
     html! {
-        section.ask aria-label="What differs" {
+        section.ask aria-label="As it is and as you would have it" {
             h2 { "What differs" }
             @if rows.is_empty() { p { "No figure differs." } }
             @else { (table("What differs", &columns, &cells)) }

@@ -105,7 +105,7 @@ fn counted(word: &str, count: usize) -> String {
 /// What a drawn sheet says of itself.
 pub(super) fn title_block(session: &Session) -> Markup {
     let Ok(work) = session.shown() else {
-        return html! {};
+        return standing();
     };
     let rig = &work.whole.rig;
     let enclosure = work.report.study.design.enclosure.as_ref();
@@ -130,7 +130,18 @@ pub(super) fn title_block(session: &Session) -> Markup {
     ];
     html! {
         dl.titles {
-            @for (name, says) in rows { div { dt { (name) } dd { (says) } } }
+            @for (name, says) in rows {
+                div { dt { (name) } dd {
+                    @if name == "scale" { span.scaled { (says) } span.fitted { "fitted to the paper" } }
+                    @else { (says) }
+                } }
+            }
         }
+        (standing())
     }
+}
+
+/// Stands under everything that is drawn here.
+fn standing() -> Markup {
+    html! { p.standing { "Local code and the makers' sheets win over this page. Mains work: licensed electrician only." } }
 }

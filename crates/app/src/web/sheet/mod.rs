@@ -107,7 +107,6 @@ pub(super) fn page(session: &mut Session) -> String {
                         }
                     }
                     div #foot { (foot) }
-                    p.standing { "Local code and the makers' sheets win over this page. Mains work: licensed electrician only." }
                 }
                 div #say role="status" aria-live="polite" {}
                 svg #leaders aria-hidden="true" focusable="false" {}

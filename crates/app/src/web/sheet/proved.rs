@@ -82,7 +82,7 @@ fn answer(proving: &Proving) -> Markup {
         ("reading", false),
         ("expect", true),
         ("measured", true),
-        ("", false),
+        ("judged", false),
         ("what it says", false),
     ];
     html! {

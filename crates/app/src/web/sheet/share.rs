@@ -85,7 +85,7 @@ fn paths(session: &Session, share: &Share) -> Markup {
         ("mV lost", true),
         ("%", true),
         ("limit %", true),
-        ("", false),
+        ("judged", false),
         ("limit by", false),
     ];
     table("Volts lost on the way", &columns, &rows.collect::<Vec<_>>())
