@@ -12,6 +12,9 @@ use std::fmt::Write;
 /// The key under which the engine cites the owner.
 const OWNER: &str = "owner";
 
+/// Keys under which nothing was read.
+const NO_TEXTS: [&str; 2] = ["practice", "memory"];
+
 /// Indent under the word of the severity.
 const INDENT: &str = "       ";
 
@@ -45,8 +48,14 @@ pub(crate) fn sources(cites: &[Cite], tables: &Tables) -> String {
             push_once(&mut shown, format!("your own word, {}", cite.place));
             continue;
         }
-        let title = tables.sources.get(&cite.key).map_or(cite.key.as_str(), |s| s.title.as_str());
         let place = if cite.place.is_empty() { String::new() } else { format!(", {}", cite.place) };
+        // Common practice and memory are no texts: what they are is said once.
+        if NO_TEXTS.contains(&cite.key.as_str()) {
+            push_once(&mut shown, format!("{}{}", cite.status.says(), place.replacen(',', ":", 1)));
+            continue;
+        }
+        let source = tables.sources.get(&cite.key);
+        let title = source.map_or_else(|| cite.key.clone(), |s| s.inside());
         push_once(&mut shown, format!("{title}{place} ({})", cite.status.says()));
     }
     shown.join("; ")

@@ -111,6 +111,8 @@ fn doubts(care: &Care, parts: &mut Parts) {
 
 /// Width of the column with the part [mm].
 const MARGIN: f64 = 34.0;
+/// Blank between that column and what is said [mm].
+const GAP: f64 = 3.0;
 
 fn said(diagnosis: &Diagnosis, width: f64) -> Piece {
     let column = width - MARGIN;
@@ -125,12 +127,12 @@ fn said(diagnosis: &Diagnosis, width: f64) -> Piece {
         if from.is_empty() { String::new() } else { format!("From: {}.", from.join("; ")) };
     let head = capital(diagnosis.kind.words());
     let beside =
-        Size::Body.height(&head, MARGIN - 3.0) + Size::Small.height(&diagnosis.part, MARGIN - 3.0);
+        Size::Body.height(&head, MARGIN - GAP) + Size::Small.height(&diagnosis.part, MARGIN - GAP);
     let height = Size::Body.height(&diagnosis.says, column)
         + Size::Body.height(&diagnosis.remedy, column)
         + Size::Body.height(diagnosis.why, column)
         + Size::Small.height(&sources, column);
-    let columns = format!("grid-template-columns:{MARGIN}mm 1fr");
+    let columns = format!("grid-template-columns:{}mm 1fr;column-gap:{GAP}mm", MARGIN - GAP);
     let html = html! {
         div.finding.log-says style=(columns) {
             div { b { (head) } br; span.small { (diagnosis.part) } }

@@ -52,7 +52,8 @@ pub(super) fn chapter(cx: &Context<'_>) -> Option<Chapter> {
     }
     parts.paragraph(&format!(
         "Largest less smallest string is {} % of their mean. A dead short across the take-off would \
-         give about {} kA.",
+         give about {} kA through the links and joints as drawn; a fuse is chosen for what the blocks \
+         could drive without them.",
         fixed(discharge.spread_percent, 1),
         fixed(discharge.short_circuit_amps / 1000.0, 1)
     ));

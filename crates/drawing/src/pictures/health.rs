@@ -153,6 +153,10 @@ fn says(picture: &HealthPicture<'_>) -> String {
         percent(health.now.high)
     );
     let when = match (health.below_80, health.below_80_early, health.below_80_late) {
+        // The course begins below it: there is no day to be told.
+        (Some(_), Some(early), Some(late)) if month(early) == month(late) => {
+            format!(" It is under 80\u{a0}%, and was by {} at the latest.", month(late))
+        }
         (Some(likely), Some(early), Some(late)) => format!(
             " As likely as not under 80\u{a0}% by {}; hardly before {}, almost surely by {}.",
             month(likely),

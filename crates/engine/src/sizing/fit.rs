@@ -246,10 +246,15 @@ impl Fitting<'_> {
         let item = &self.topology.guards[guard];
         // Behind another device a short is what the leads up to there let through.
         let seen = item.before.last().filter(|_| !item.main).and_then(|n| flows.shorts[*n]);
-        let branch_a = seen.map_or(self.breaks.branch_a, |s| s.min(self.breaks.branch_a));
+        let (break_a, break_says) = match seen.filter(|s| *s < self.breaks.branch_a) {
+            _ if item.main => (self.breaks.main_a, self.breaks.main_says),
+            Some(seen) => (seen, fuse::THROUGH_LEADS),
+            None => (self.breaks.branch_a, self.breaks.branch_says),
+        };
         Asked {
             charged: self.charged,
-            break_a: if item.main { self.breaks.main_a } else { branch_a },
+            break_a,
+            break_says,
             least_a: fuse::least_rating(self.input.tables, self.guard_amps(guard, flows)),
             on_post,
         }

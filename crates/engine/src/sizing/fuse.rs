@@ -17,8 +17,20 @@ pub(super) struct Prospective {
     pub(super) main_a: f64,
     /// What a device behind another must be able to break [A].
     pub(super) branch_a: f64,
+    /// How `main_a` comes about, in words.
+    pub(super) main_says: &'static str,
+    /// How `branch_a` comes about, in words.
+    pub(super) branch_says: &'static str,
     pub(super) cite: Cite,
 }
+
+/// More than the rig itself could drive, whose links, joints and leads hold it back.
+const BY_BLOCKS: &str =
+    "what the blocks by themselves drive into a short, links and joints not counted";
+const OF_UNKNOWN: &str = "what is asked of a bank whose short-circuit current stands on no sheet";
+const BY_CRANKING: &str = "by the table of cranking amps";
+/// Of a device behind another.
+pub(super) const THROUGH_LEADS: &str = "what a short drives through the leads up to it";
 
 /// What a device must be able to break: the sum over the strings of what each drives.
 ///
@@ -47,8 +59,9 @@ pub(super) fn prospective(design: &Design, tables: &Tables, facts: &Facts) -> Pr
     let high = tables.limits.value("aic-short-circuit-high");
     let least = tables.limits.value("aic-high-interrupt-min");
     let enough = known && sum_a <= high.value;
-    let main_a = if enough { sum_a } else { sum_a.max(least.value) };
-    Prospective { main_a, branch_a: sum_a, cite }
+    let (main_a, main_says) =
+        if enough || least.value <= sum_a { (sum_a, BY_BLOCKS) } else { (least.value, OF_UNKNOWN) };
+    Prospective { main_a, branch_a: sum_a, main_says, branch_says: BY_BLOCKS, cite }
 }
 
 /// The older table by the bank's cranking amps, inside the limits it was printed for.
@@ -70,7 +83,8 @@ fn by_cranking(design: &Design, tables: &Tables, facts: &Facts) -> Option<Prospe
     };
     let (_, branch) = tables.overcurrent.interrupt_by_cranking(total)?;
     let (main_a, branch_a) = (main.value.as_amps(), branch.as_amps());
-    Some(Prospective { main_a, branch_a, cite: main.cite })
+    let (main_says, branch_says) = (BY_CRANKING, BY_CRANKING);
+    Some(Prospective { main_a, branch_a, main_says, branch_says, cite: main.cite })
 }
 
 /// The largest rating a device may have over a lead of this ampacity, among these stock ratings.
@@ -132,6 +146,8 @@ pub(super) struct Asked {
     /// must hold there.
     pub(super) charged: Voltage,
     pub(super) break_a: f64,
+    /// How that comes about, in words.
+    pub(super) break_says: &'static str,
     pub(super) least_a: f64,
     /// On the post itself, where a terminal fuse can sit.
     pub(super) on_post: bool,

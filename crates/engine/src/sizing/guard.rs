@@ -157,12 +157,13 @@ fn why(fitting: &Fitting<'_>, fit: &Fit, guard: usize, picked: &Picked) -> Strin
     };
     format!(
         "{rating} {over} {least} ({} steady x {}), and a lead behind it may carry no less than \
-         {rating} over {} %; the {} {breaks} {} where a short drives {}.",
+         {rating} over {} %; the {} {breaks} {} and must break {}: {}.",
         show::current(Current::amps(amps)),
         show::decimal(factor, 2),
         show::decimal(ceiling, 0),
         picked.name,
         show::current(Current::amps(picked.interrupt_a)),
         show::current(Current::amps(asked.break_a)),
+        asked.break_says,
     )
 }

@@ -23,6 +23,28 @@ pub struct Source {
     pub read: String,
 }
 
+impl Source {
+    /// Its title inside a sentence: what nobody signed begins small, and what is withheld stands in
+    /// brackets.
+    #[must_use]
+    pub fn inside(&self) -> String {
+        let unsigned = self.author.is_empty() && self.publisher.is_empty();
+        let mut letters = self.title.chars();
+        let first = letters.next();
+        let small = letters.clone().next().is_none_or(|c| c.is_lowercase() || !c.is_alphabetic());
+        let title = match first.filter(|_| unsigned && small) {
+            Some(first) => first.to_lowercase().chain(letters).collect(),
+            None => self.title.clone(),
+        };
+        match title.rsplit_once([',', ';']) {
+            Some((before, after)) if after.trim_end().ends_with("withheld") => {
+                format!("{before} ({})", after.trim())
+            }
+            _ => title,
+        }
+    }
+}
+
 /// Every source by its key.
 #[derive(Debug)]
 pub struct Sources {
@@ -105,6 +127,30 @@ fn slot<'s>(source: &'s mut Source, name: &str, line: usize) -> Result<&'s mut S
 #[cfg(test)]
 mod tests {
     use super::Sources;
+
+    #[test]
+    fn titles_stand_well_inside_a_sentence() {
+        let says = |fields: &str| {
+            let sources = Sources::parse(&format!("[a]\n{fields}\nread = \"all\"\n"));
+            sources.ok().and_then(|s| s.get("a").map(super::Source::inside)).unwrap_or_default()
+        };
+        for (fields, want) in [
+            (
+                "title = \"Flooded battery data sheet, brand withheld\"",
+                "flooded battery data sheet (brand withheld)",
+            ),
+            ("title = \"AGM maker's table, brand withheld\"", "AGM maker's table (brand withheld)"),
+            (
+                "title = \"Notes of three makers; names withheld\"",
+                "notes of three makers (names withheld)",
+            ),
+            ("title = \"A note, in two parts\"", "a note, in two parts"),
+            ("author = \"Office\"\ntitle = \"Lifting equation\"", "Lifting equation"),
+            ("title = \"Nec\"\npublisher = \"Office\"", "Nec"),
+        ] {
+            assert_eq!(says(fields), want, "{fields}");
+        }
+    }
 
     #[test]
     fn reads_the_subset_it_promises() {

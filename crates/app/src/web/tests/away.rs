@@ -255,6 +255,16 @@ fn what_cannot_be_readings_is_refused_and_leaves_what_was_there() {
 }
 
 #[test]
+fn the_script_counts_as_the_program_does() {
+    let paper = include_str!("../assets/paper.js");
+    let per_mm = format!("PIXELS_PER_MM = {};", drawing::pictures::Setting::PIXELS_PER_MM);
+    assert!(paper.contains(&per_mm), "{per_mm} is not in the script");
+    let readings = include_str!("../assets/readings.js");
+    let largest = format!("LARGEST = {} * 1024;", READINGS_LARGEST / 1024);
+    assert!(readings.contains(&largest), "{largest} is not in the script");
+}
+
+#[test]
 fn a_line_that_is_not_understood_is_told_with_its_number() {
     let mut page = Page::of(DEMO, false);
     proved(&mut page);

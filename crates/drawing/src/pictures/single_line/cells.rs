@@ -143,7 +143,11 @@ pub(super) fn bank(subject: &Subject<'_>, share: Option<&Share>, width: f64) -> 
     }
     if let Some(share) = share {
         let short = kiloamps(share.short_circuit_amps);
-        cell.add(&format!("a dead short gives {short}"), Weight::Regular, Tone::Ink);
+        cell.add(
+            &format!("a dead short at the take-off, through links and joints: {short}"),
+            Weight::Regular,
+            Tone::Ink,
+        );
     }
     cell
 }
