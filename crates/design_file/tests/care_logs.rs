@@ -71,7 +71,7 @@ fn a_healthy_bank_is_sound_and_its_health_is_what_was_made() {
     let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
     let design = design();
     let study = Study::of(&design, 0, &tables, ambient()).expect("the tables are whole");
-    let (mut inside, mut all) = (0, 0);
+    let (mut inside, mut all, mut dayless) = (0, 0, 0);
     let mut alarms: Vec<u64> = Vec::new();
     for seed in 100..100 + seeds() {
         let made = years_of(Kind::Healthy, seed);
@@ -84,8 +84,11 @@ fn a_healthy_bank_is_sound_and_its_health_is_what_was_made() {
         let range = health.now;
         all += 1;
         inside += u32::from(range.low <= made.capacity && made.capacity <= range.high);
-        let order = [health.below_80_early, health.below_80].map(|d| d.expect("a day"));
-        assert!(order[0] < order[1], "early before likely: {order:?}");
+        match (health.below_80_early, health.below_80) {
+            (Some(early), Some(likely)) => assert!(early < likely, "early before likely: {early}"),
+            // Five tests may scatter so that thirty years are not enough.
+            _ => dayless += 1,
+        }
         let full = care.full.expect("a full gravity");
         // No nearer than the hydrometer's own honest error.
         let near = (full.gravity.value - made.full).abs() < 0.005;
@@ -106,9 +109,11 @@ fn a_healthy_bank_is_sound_and_its_health_is_what_was_made() {
     // Readings scatter by the hydrometer's error: one sound bank in a hundred may show a cell to watch.
     println!("sound banks in which a cell is not called sound: {} of {all}", alarms.len());
     assert!(alarms.len() * 100 <= usize::try_from(all).unwrap_or(0), "false alarms: {alarms:?}");
-    // The range is meant for nine in ten and holds about 77 in 100: it is too narrow, and the README
-    // says so. This keeps it from getting worse.
-    assert!(all * 7 <= inside * 10, "the range holds it: {inside} of {all}");
+    println!("logs in which no day under 80 % is told: {dayless} of {all}");
+    assert!(dayless * 50 <= all, "no day is told: {dayless} of {all}");
+    // The range is meant for nine in ten and more here, where the clamp of every log is without error;
+    // what chance may take of it is three spreads of two hundred.
+    assert!(all * 83 <= inside * 100, "the range holds it: {inside} of {all}");
 }
 
 #[test]

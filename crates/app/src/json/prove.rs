@@ -93,6 +93,7 @@ struct ExpectedJson {
     high: Option<f64>,
     range: String,
     probes: String,
+    moves: bool,
     needs_amps: Option<f64>,
     note: Option<String>,
 }
@@ -213,6 +214,7 @@ impl ExpectedJson {
             high: expected.high,
             range: expected.range.clone(),
             probes: expected.probes.clone(),
+            moves: expected.moves,
             needs_amps: expected.needs_amps,
             note: expected.note.clone(),
         }

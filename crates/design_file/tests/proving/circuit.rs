@@ -34,6 +34,8 @@ pub(crate) struct Tests {
     pub(crate) moments: Vec<Moment>,
     /// The moment of each reading.
     pub(crate) moment_of: Vec<usize>,
+    /// The moment at which nothing is drawn, for readings of how far a figure moves from there.
+    pub(crate) rest_of: Vec<Option<usize>>,
 }
 
 impl Tests {
@@ -41,17 +43,24 @@ impl Tests {
         let nothing_said = Readings::default();
         let expected = expected(&demo.study, tables, &nothing_said).expect("the network answers");
         let mut moments: Vec<Moment> = Vec::new();
-        let mut moment_of = Vec::new();
+        let mut place = |moment: Moment| {
+            moments.iter().position(|m| *m == moment).unwrap_or_else(|| {
+                moments.push(moment);
+                moments.len() - 1
+            })
+        };
+        let (mut moment_of, mut rest_of) = (Vec::new(), Vec::new());
         for reading in &expected {
             let Expected { test, state, drawn, .. } = reading;
-            let moment = Moment { test: *test, state: state.clone(), drawn: drawn.clone() };
-            let found = moments.iter().position(|m| *m == moment);
-            moment_of.push(found.unwrap_or(moments.len()));
-            if found.is_none() {
-                moments.push(moment);
-            }
+            let idle = Moment { test: Test::Rest, state: state.clone(), drawn: None };
+            rest_of.push(reading.moves.then(|| place(idle)));
+            moment_of.push(place(Moment {
+                test: *test,
+                state: state.clone(),
+                drawn: drawn.clone(),
+            }));
         }
-        Self { expected, moments, moment_of }
+        Self { expected, moments, moment_of, rest_of }
     }
 
     /// Amps of the test load and of the charge, as planned.

@@ -87,11 +87,19 @@ impl Demo {
 
     /// The design with the fault in it, through the design file's own edits. A link that the bank's
     /// shape implies has no ends in the file; its move is made in the wiring by [`moved`].
+    ///
+    /// The rig was built as it was drawn before anybody knew of the fault: leads and fuses keep the
+    /// sizes of the sound plan, which would otherwise be chosen anew round a bad joint.
     pub(crate) fn with(&self, fault: &Fault, tables: &Tables) -> Study {
         let edit = |path: &str, value: &str| {
             let text = set(self.text, path, value, Some(self.stage));
             let text = text.unwrap_or_else(|f| panic!("{}: {path}: {}", self.name, f.says));
-            studied(&text, self.stage, tables)
+            let mut study = studied(&text, self.stage, tables);
+            for (built, drawn) in study.ohms.iter_mut().zip(&self.study.ohms) {
+                built.conductor = drawn.conductor;
+            }
+            study.facts.devices.clone_from(&self.study.facts.devices);
+            study
         };
         match fault {
             Fault::Healthy | Fault::Moved { .. } => self.study.clone(),

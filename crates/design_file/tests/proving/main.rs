@@ -38,7 +38,7 @@ use engine::study::Study;
 use engine::tables::Tables;
 use fault::{Demo, Fault};
 use score::{Outcome, Read, kinds, misses, reliability, told};
-use sheet::{Bench, Meter, REST_OUTSIDE_V, handed_in, honest};
+use sheet::{Bench, Meter, REST_OUTSIDE_V, Shown, handed_in, honest};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -170,18 +170,19 @@ fn seen(
     let benches = benches(&format!("exact_{}", ready.demo.name), rigs);
     let sound = benches[0].sheet();
     let differs = |bench: &Bench<'_>| {
-        let sheet: BTreeMap<usize, f64> = bench.sheet().into_iter().collect();
-        sound.iter().any(|(reading, value)| {
-            let error = honest(ready.tests.expected[*reading].quantity, *value);
-            sheet.get(reading).is_some_and(|shown| error < (shown - value).abs())
+        let sheet: BTreeMap<usize, Shown> = bench.sheet().into_iter().collect();
+        // Whether a fault counts is told by the figures themselves, not by how far they move.
+        sound.iter().filter(|(_, s)| s.rest.is_none()).any(|(reading, one)| {
+            let error = honest(ready.tests.expected[*reading].quantity, one.value);
+            sheet.get(reading).is_some_and(|shown| error < (shown.value - one.value).abs())
         })
     };
     let apart = |bench: &Bench<'_>| {
-        let sheet: BTreeMap<usize, f64> = bench.sheet().into_iter().collect();
-        sound.iter().any(|(reading, value)| {
+        let sheet: BTreeMap<usize, Shown> = bench.sheet().into_iter().collect();
+        sound.iter().any(|(reading, one)| {
             let expected = &ready.tests.expected[*reading];
-            let outside = REST_OUTSIDE_V + honest(expected.quantity, *value);
-            let off = sheet.get(reading).map_or(0.0, |shown| (shown - value).abs());
+            let outside = REST_OUTSIDE_V + honest(expected.quantity, one.value);
+            let off = sheet.get(reading).map_or(0.0, |shown| (shown.value - one.value).abs());
             expected.test == Test::Apart && outside < off
         })
     };
@@ -200,11 +201,11 @@ fn judged(seed: u64, ready: &Ready, fault: &Fault, bench: &Bench<'_>, tables: &T
     let sheet: Vec<(usize, f64)> = bench
         .sheet()
         .into_iter()
-        .map(|(reading, value)| {
+        .map(|(reading, shown)| {
             let expected = &tests.expected[reading];
             // Standby is read with the lead passed five times through the clamp.
             let turns = if expected.test == Test::Standby { 5.0 } else { 1.0 };
-            (reading, meter.shows(expected.quantity, turns, value))
+            (reading, meter.written(expected.quantity, turns, shown))
         })
         .collect();
     let series = ready.demo.study.design.bank().map_or(1, |b| b.series);
@@ -217,6 +218,7 @@ fn judged(seed: u64, ready: &Ready, fault: &Fault, bench: &Bench<'_>, tables: &T
     let mut taken: Vec<(usize, f64)> = Vec::new();
     let mut unsafe_asked = 0;
     let mut proof = prove(&taken);
+    let mut path = Vec::new();
     while taken.len() < 5 {
         let Some(next) = proof.next.as_ref() else { break };
         let Some(found) = sheet.iter().find(|(r, _)| tests.expected[*r].id == next.id) else {
@@ -224,6 +226,8 @@ fn judged(seed: u64, ready: &Ready, fault: &Fault, bench: &Bench<'_>, tables: &T
             break;
         };
         taken.push(*found);
+        let gain = next.gain_bits;
+        path.push(format!("{} {:.4} ({gain:.2} bit)", next.id, found.1));
         proof = prove(&taken);
     }
     let asked = read(&proof);
@@ -235,7 +239,7 @@ fn judged(seed: u64, ready: &Ready, fault: &Fault, bench: &Bench<'_>, tables: &T
     }
     let random = read(&prove(&some));
     let demo = ready.demo.name;
-    Outcome { seed, fault: fault.clone(), demo, whole, asked, random, unsafe_asked }
+    Outcome { seed, fault: fault.clone(), demo, whole, asked, random, unsafe_asked, path }
 }
 
 /// Every sheet of these seeds.
@@ -320,7 +324,7 @@ fn sheets_of_faulty_rigs_are_understood() {
         let (text, today) = told("both halves", &both);
         println!("{text}");
         assert!(today.alarms < 0.05, "false alarms: {}", today.alarms);
-        assert!(0.80 <= today.first_of_whole, "first: {}", today.first_of_whole);
-        assert!(0.50 <= today.three_of_asked, "in three: {}", today.three_of_asked);
+        assert!(0.90 <= today.first_of_whole, "first: {}", today.first_of_whole);
+        assert!(0.60 <= today.three_of_asked, "in three: {}", today.three_of_asked);
     }
 }

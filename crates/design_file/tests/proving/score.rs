@@ -17,6 +17,8 @@ pub(crate) struct Outcome {
     pub(crate) random: Read,
     /// Readings asked for that no owner may take on this rig.
     pub(crate) unsafe_asked: usize,
+    /// What was asked for, with what was shown and what it was thought to tell.
+    pub(crate) path: Vec<String>,
 }
 
 /// What some readings came to.
@@ -193,7 +195,7 @@ pub(crate) fn misses(all: &[&Outcome]) -> String {
         let alarm = o.fault == Fault::Healthy && (o.whole.alarm || o.asked.alarm);
         if !whole || !asked || alarm {
             text.push_str(&format!(
-                "{} {} {} {}: whole {:?} [{}] five asked {:?} [{}]{}\n",
+                "{} {} {} {}: whole {:?} [{}] five asked {:?} [{}]{}\n      {}\n",
                 o.seed,
                 o.demo,
                 o.fault.kind(),
@@ -202,7 +204,8 @@ pub(crate) fn misses(all: &[&Outcome]) -> String {
                 o.whole.said,
                 o.asked.rank,
                 o.asked.said,
-                if alarm { " ALARM" } else { "" }
+                if alarm { " ALARM" } else { "" },
+                o.path.join(" | "),
             ));
         }
     }

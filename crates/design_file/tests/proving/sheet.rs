@@ -14,6 +14,14 @@ pub(crate) struct Bench<'a> {
     pub(crate) solved: Vec<Solved>,
 }
 
+/// What a perfect meter shows, and what it showed before the load was switched on, where the
+/// reading is how far that moves.
+#[derive(Clone, Copy)]
+pub(crate) struct Shown {
+    pub(crate) value: f64,
+    pub(crate) rest: Option<f64>,
+}
+
 /// Nobody goes on with a bank in which so many amps run while nothing is drawn: it sparks [A].
 const SPARKS_A: f64 = 50.0;
 /// A gap beyond its limit that the charge of the blocks alone may explain is closed after a wait;
@@ -23,7 +31,9 @@ const GAP_TIMES: f64 = 3.0;
 impl Bench<'_> {
     /// The readings of the whole sheet with what a perfect meter shows, in the order of the work, up
     /// to where the owner must stop: a gap shows volts, a bolt sparks.
-    pub(crate) fn sheet(&self) -> Vec<(usize, f64)> {
+    ///
+    /// Of a reading that tells how far a figure moves, the figure at rest comes with it.
+    pub(crate) fn sheet(&self) -> Vec<(usize, Shown)> {
         let tests = self.rig.tests;
         let mut sheet = Vec::new();
         let mut order: Vec<usize> = (0..tests.expected.len()).collect();
@@ -36,7 +46,8 @@ impl Bench<'_> {
                 break;
             }
             let Some(value) = self.shows(expected, &self.solved[moment]) else { continue };
-            sheet.push((reading, value));
+            let rest = tests.rest_of[reading].and_then(|m| self.shows(expected, &self.solved[m]));
+            sheet.push((reading, Shown { value, rest }));
             let off = (value - expected.expect.unwrap_or(0.0)).abs();
             let limit = expected.high.unwrap_or(f64::INFINITY) - expected.expect.unwrap_or(0.0);
             if expected.test == Test::Gap && GAP_TIMES * limit < off {
@@ -162,6 +173,16 @@ impl Meter {
             clamp_zero_a: zero * sign,
             dice,
         }
+    }
+
+    /// What is written down of a reading: one look at the display, or two of them less each other. A
+    /// clamp is zeroed on the lead at rest, and looked at once.
+    pub(crate) fn written(&mut self, quantity: Quantity, turns: f64, shown: Shown) -> f64 {
+        let Some(rest) = shown.rest else { return self.shows(quantity, turns, shown.value) };
+        if quantity == Quantity::Amps {
+            return rounded((shown.value - rest) * (1.0 + self.clamp_gain), 0.1);
+        }
+        self.shows(quantity, turns, rest) - self.shows(quantity, turns, shown.value)
     }
 
     /// What stands in the display, with the last digit it has.

@@ -18,38 +18,78 @@ const AHEAD_YEARS: f64 = 30.0;
 /// Points of the line that is drawn.
 const DRAWN: u8 = 24;
 
-/// A straight line with the errors of its two numbers: share when new and share lost in a year.
+/// A straight line and what all tests of one owner err by alike, with what is not known of the three:
+/// share when new, share lost in a year, and share that every test shows too much.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Line {
     new: f64,
     loss: f64,
-    /// Variances of both, and the covariance.
-    new_var: f64,
-    loss_var: f64,
-    both: f64,
+    alike: f64,
+    /// Covariance of the three, in this order.
+    var: [[f64; 3]; 3],
 }
 
+/// From so many standard deviations on a test contradicts what age alone says.
+const CONTRADICTS: f64 = 4.0;
+
 impl Line {
-    fn at(self, age: f64) -> (f64, f64) {
-        let mean = self.new - self.loss * age;
-        let var = self.new_var + age * age * self.loss_var - 2.0 * age * self.both;
-        (mean, var.max(0.0).sqrt())
+    /// What is thought before any test, each with its standard deviation.
+    fn thought((new, new_sd): (f64, f64), (loss, loss_sd): (f64, f64), alike_sd: f64) -> Self {
+        let mut var = [[0.0; 3]; 3];
+        for (place, sd) in [new_sd, loss_sd, alike_sd].into_iter().enumerate() {
+            var[place][place] = sd * sd;
+        }
+        Self { new, loss, alike: 0.0, var }
+    }
+
+    /// The covariance with what is looked at as a sum of the three in these shares.
+    fn with(&self, shares: [f64; 3]) -> [f64; 3] {
+        self.var.map(|row| row.iter().zip(shares).map(|(v, s)| v * s).sum())
+    }
+
+    fn at(&self, age: f64) -> (f64, f64) {
+        let with = self.with([1.0, -age, 0.0]);
+        (self.new - self.loss * age, (with[0] - age * with[1]).max(0.0).sqrt())
     }
 
     /// The same line after one more measurement (a Kalman step; exact for a line and normal errors).
-    fn seen(self, age: f64, share: f64, sd: f64) -> Self {
-        // h = (1, -age); P h and the variance of what is expected.
-        let to_new = self.new_var - age * self.both;
-        let to_loss = self.both - age * self.loss_var;
-        let var = to_new - age * to_loss + sd * sd;
-        let off = share - self.at(age).0;
-        Self {
-            new: self.new + to_new / var * off,
-            loss: self.loss + to_loss / var * off,
-            new_var: self.new_var - to_new * to_new / var,
-            loss_var: self.loss_var - to_loss * to_loss / var,
-            both: self.both - to_new * to_loss / var,
+    ///
+    /// What a clamp and a rate table err by is the same in every test: more of them do not average
+    /// it out.
+    fn seen(self, age: f64, share: f64, own_sd: f64) -> Self {
+        let with = self.with([1.0, -age, 1.0]);
+        let var = with[0] - age * with[1] + with[2] + own_sd * own_sd;
+        let off = share - (self.new - self.loss * age + self.alike);
+        let mut after = Self {
+            new: self.new + with[0] / var * off,
+            loss: self.loss + with[1] / var * off,
+            alike: self.alike + with[2] / var * off,
+            ..self
+        };
+        for (row, a) in after.var.iter_mut().zip(with) {
+            for (cell, b) in row.iter_mut().zip(with) {
+                *cell -= a * b / var;
+            }
         }
+        after
+    }
+
+    /// What age alone says, held with less faith where a first test lies far off it: what was
+    /// measured is then followed.
+    fn doubted(mut self, age: f64, share: f64, own_sd: f64) -> Self {
+        let of_line = self.at(age).1;
+        let of_test = (self.var[2][2] + own_sd * own_sd).sqrt();
+        let off = (share - self.at(age).0).abs();
+        let of_both = (of_line * of_line + of_test * of_test).sqrt();
+        if CONTRADICTS * of_both < off && 0.0 < of_line {
+            let times = off / of_line;
+            for row in &mut self.var[..2] {
+                for cell in &mut row[..2] {
+                    *cell *= times * times;
+                }
+            }
+        }
+        self
     }
 
     /// The first age at which the share, `z` standard deviations up, is no more than `limit`.
@@ -136,16 +176,17 @@ pub fn of(look: &Look<'_>, tests: &[CapacityResult], charging: &Charging) -> Opt
     let lost = 1.0 - limit.value;
     let (slow, fast) = (lost / high, lost / low);
     let loss_sd = (fast - slow) / (2.0 * ONE_OF_TEN);
-    let mut line = Line {
-        new: 1.0,
-        loss: f64::midpoint(slow, fast),
-        new_var: NEW_SD * NEW_SD,
-        loss_var: (loss_sd * loss_sd).max(1e-8),
-        both: 0.0,
-    };
-    for test in &whole {
+    let alike = look.limit("capacity-test-alike").value;
+    let loss = (f64::midpoint(slow, fast), loss_sd.max(1e-4));
+    let mut line = Line::thought((1.0, NEW_SD), loss, alike);
+    for (place, test) in whole.iter().enumerate() {
         let sd = (test.share.high - test.share.low) / (2.0 * NINE_OF_TEN);
-        line = line.seen(years(born, test.on), test.share.now, sd);
+        let own = (sd * sd - alike * alike).max(1e-6).sqrt();
+        let age = years(born, test.on);
+        if place == 0 {
+            line = line.doubted(age, test.share.now, own);
+        }
+        line = line.seen(age, test.share.now, own);
         cites.extend(test.counted.first().map(|c| c.cite.clone()));
     }
     cites.push(limit.cite);
@@ -156,7 +197,7 @@ pub fn of(look: &Look<'_>, tests: &[CapacityResult], charging: &Charging) -> Opt
         let at = line.age_under(limit.value, z)?;
         (at <= age + AHEAD_YEARS).then(|| later(born, at * YEAR_DAYS))
     };
-    let loss_half = NINE_OF_TEN * line.loss_var.sqrt();
+    let loss_half = NINE_OF_TEN * line.var[1][1].sqrt();
     Some(Health {
         now: range(line.at(age)),
         per_year: Range { now: line.loss, low: line.loss - loss_half, high: line.loss + loss_half },
@@ -185,20 +226,21 @@ mod tests {
     use super::Line;
 
     fn prior() -> Line {
-        Line { new: 1.0, loss: 0.035, new_var: 0.0025, loss_var: 0.0001, both: 0.0 }
+        Line::thought((1.0, 0.05), (0.035, 0.01), 0.0)
     }
 
     #[test]
     fn many_tests_are_least_squares() {
         // With a prior that says nothing, three tests on a line give the line: 0.98 - 0.03 t.
-        let mut line = Line { new: 0.0, loss: 0.0, new_var: 1e6, loss_var: 1e6, both: 0.0 };
+        let mut line = Line::thought((0.0, 1e3), (0.0, 1e3), 0.0);
         for age in [1.0, 2.0, 4.0] {
             line = line.seen(age, 0.98 - 0.03 * age, 0.04);
         }
         assert!((line.new - 0.98).abs() < 1e-4 && (line.loss - 0.03).abs() < 1e-4, "{line:?}");
         // Hand worked: ages 1, 2, 4 have mean 7/3 and squares about it 14/3; the variance of the slope is
         // 0.0016/(14/3) = 0.000343.
-        assert!((line.loss_var - 0.000_343).abs() < 2e-6, "{}", line.loss_var);
+        let loss_var = line.var[1][1];
+        assert!((loss_var - 0.000_343).abs() < 2e-6, "{loss_var}");
         let end = line.age_under(0.8, 0.0).expect("an end");
         assert!((end - 6.0).abs() < 1e-2, "0.98 - 0.03 t is 0.8 at 6 years: {end}");
     }
@@ -209,6 +251,27 @@ mod tests {
         let [early, middle] = [-1.28, 0.0].map(|z| tested.age_under(0.8, z).expect("an age"));
         assert!(early < middle, "{early} {middle}");
         assert!(tested.at(3.0).1 < line.at(3.0).1, "a test makes surer");
-        assert_eq!(Line { loss: 0.0, loss_var: 0.0, ..line }.age_under(0.8, 0.0), None, "never");
+        let ageless = Line::thought((1.0, 0.05), (0.0, 0.0), 0.0);
+        assert_eq!(ageless.age_under(0.8, 0.0), None, "never");
+    }
+
+    #[test]
+    fn what_all_tests_err_by_alike_does_not_average_out() {
+        // Hand worked: nothing else is unsure, so the middle of many tests is as unsure as what they
+        // share: 0.036.
+        let mut line = Line::thought((0.0, 1e3), (0.0, 0.0), 0.036);
+        for _ in 0..10_000 {
+            line = line.seen(1.0, 0.9, 0.02);
+        }
+        let (mean, sd) = line.at(1.0);
+        assert!((mean - 0.9).abs() < 1e-3 && (sd - 0.036).abs() < 1e-3, "{mean} {sd}");
+    }
+
+    #[test]
+    fn a_first_test_far_from_what_age_says_is_followed() {
+        let line = Line::thought((1.0, 0.05), (0.035, 0.01), 0.036);
+        let seen = line.doubted(3.0, 0.29, 0.017).seen(3.0, 0.29, 0.017);
+        assert!((seen.at(3.0).0 - 0.29).abs() < 0.03, "{:?}", seen.at(3.0));
+        assert_eq!(line.doubted(3.0, 0.88, 0.017), line, "near enough, nothing is doubted");
     }
 }

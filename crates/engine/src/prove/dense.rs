@@ -1,5 +1,7 @@
 //! Small dense symmetric systems: the square root of a matrix, and what it solves.
 
+use crate::sim::vector::{Work, widest};
+
 /// The lower square root of a symmetric positive matrix, row by row.
 #[derive(Clone, Debug)]
 pub(super) struct Chol {
@@ -13,32 +15,20 @@ const PIVOT_MIN: f64 = 1e-30;
 impl Chol {
     /// Takes the root; only the lower half of the matrix is read.
     pub(super) fn of(mut lower: Vec<f64>, size: usize) -> Self {
-        for row in 0..size {
-            let (above, rest) = lower.split_at_mut(row * size);
-            let here = &mut rest[..size];
-            for column in 0..row {
-                let other = &above[column * size..column * size + column + 1];
-                let sum = here[column] - dot(&here[..column], &other[..column]);
-                here[column] = sum / other[column];
-            }
-            let left = here[row] - dot(&here[..row], &here[..row]);
-            here[row] = left.max(PIVOT_MIN).sqrt();
-        }
+        // The widest registers at hand; every sum is taken in the same order whatever they are.
+        widest(Factor { lower: &mut lower, size });
         Self { lower, size }
     }
 
     /// One row of the root, up to and with its diagonal.
+    #[inline(always)]
     fn row(&self, row: usize) -> &[f64] {
         &self.lower[row * self.size..row * self.size + row + 1]
     }
 
     /// Solves L x = b in place: deviations become ones of spread one, each its own.
     pub(super) fn whiten(&self, values: &mut [f64]) {
-        for row in 0..self.size {
-            let here = self.row(row);
-            let sum = values[row] - dot(&here[..row], &values[..row]);
-            values[row] = sum / here[row];
-        }
+        widest(Whiten { chol: self, values });
     }
 
     /// Solves L' x = b in place.
@@ -65,7 +55,78 @@ impl Chol {
     }
 }
 
+/// The root in place, row by row.
+struct Factor<'a> {
+    lower: &'a mut [f64],
+    size: usize,
+}
+
+impl Work for Factor<'_> {
+    type Out = ();
+
+    #[inline(always)]
+    fn work(self) {
+        let Self { lower, size } = self;
+        for row in 0..size {
+            let (above, rest) = lower.split_at_mut(row * size);
+            let here = &mut rest[..size];
+            for column in 0..row {
+                let other = &above[column * size..column * size + column + 1];
+                let sum = here[column] - dot(&here[..column], &other[..column]);
+                here[column] = sum / other[column];
+            }
+            let left = here[row] - dot(&here[..row], &here[..row]);
+            here[row] = left.max(PIVOT_MIN).sqrt();
+        }
+    }
+}
+
+struct Whiten<'a> {
+    chol: &'a Chol,
+    values: &'a mut [f64],
+}
+
+impl Work for Whiten<'_> {
+    type Out = ();
+
+    #[inline(always)]
+    fn work(self) {
+        for row in 0..self.chol.size {
+            let here = self.chol.row(row);
+            let sum = self.values[row] - dot(&here[..row], &self.values[..row]);
+            self.values[row] = sum / here[row];
+        }
+    }
+}
+
+struct Products<'a> {
+    rows: &'a [Vec<f64>],
+    matrix: &'a mut [f64],
+}
+
+impl Work for Products<'_> {
+    type Out = ();
+
+    #[inline(always)]
+    fn work(self) {
+        let size = self.rows.len();
+        for (i, row) in self.rows.iter().enumerate() {
+            for (j, other) in self.rows.iter().enumerate().take(i + 1) {
+                self.matrix[i * size + j] = dot(row, other);
+            }
+        }
+    }
+}
+
+/// The lower half of the products of rows with one another.
+pub(super) fn products(rows: &[Vec<f64>]) -> Vec<f64> {
+    let mut matrix = vec![0.0; rows.len() * rows.len()];
+    widest(Products { rows, matrix: &mut matrix });
+    matrix
+}
+
 /// Sum of products, four at a time so that the compiler may take them together.
+#[inline(always)]
 pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     let count = a.len().min(b.len());
     let (a, b) = (&a[..count], &b[..count]);

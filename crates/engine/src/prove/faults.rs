@@ -346,7 +346,13 @@ impl Maker<'_> {
         let mut list = self.blocks(FaultKind::Undercharged, &|index| {
             let whole = self.missing_at(index, 0.0)?;
             let branch = self.sheet.rig.blocks[index];
-            (whole > 0.0).then(|| (Size::Missing(branch), ladder(0.15 * whole, 1.3 * whole, 1.4)))
+            // Where the curve of rest volts is flat, a block far down lacks little yet; under a tenth
+            // of its charge nobody leaves one.
+            let facts = self.study.facts.blocks.get(index)?;
+            let least = self.missing_at(index, 0.85 * facts.soc)?.max(0.01 * whole);
+            let most = 1.3 * self.missing_at(index, 0.1 * facts.soc)?;
+            let sizes = || ladder(least, most.max(least), 1.4);
+            (whole > 0.0).then(|| (Size::Missing(branch), sizes()))
         });
         for (fault, (index, facts)) in
             list.iter_mut().zip(self.study.facts.blocks.iter().enumerate())

@@ -141,6 +141,9 @@ pub struct Expected {
     pub state: State,
     /// What is drawn meanwhile.
     pub drawn: Option<Drawn>,
+    /// It is how far the figure moves, tips or jaw left where they are, from nothing drawn to what
+    /// is drawn: volts by how far they fall, amps by how far they rise.
+    pub moves: bool,
     /// Parts to highlight.
     pub parts: Vec<PartRef>,
     /// The least test amps with which it can be judged, where those at hand are too few [A].

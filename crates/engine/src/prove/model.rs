@@ -160,25 +160,28 @@ impl<'a> Model<'a> {
             out.rows = vec![Vec::new(); items.len()];
         }
         for (index, setup) in self.sheet.setups.iter().enumerate() {
-            let of_setup = |(place, item): (usize, &Item)| {
-                let (s, probe) = item.seen?;
-                (s == index && wanted[place]).then_some((place, probe))
-            };
-            let asked: Vec<(usize, usize)> =
-                items.iter().enumerate().filter_map(of_setup).collect();
+            let mut asked: Vec<(usize, usize, f64)> = Vec::new();
+            for (place, item) in items.iter().enumerate().filter(|(place, _)| wanted[*place]) {
+                for (at, sign) in [(item.seen, 1.0), (item.rest, -1.0)] {
+                    if let Some((_, probe)) = at.filter(|(s, _)| *s == index) {
+                        asked.push((place, probe, sign));
+                    }
+                }
+            }
             if asked.is_empty() {
                 continue;
             }
             let own = self.laid(setup, case);
             let laid = own.as_ref().unwrap_or(&setup.laid);
             let flow = laid.flow(&case.values, setup.amps);
-            for (place, probe) in asked {
+            for (place, probe, sign) in asked {
                 let item = &items[place];
-                let scale = if is_clamp(item) { item.scale * case.clamp } else { item.scale };
+                let scale =
+                    sign * if is_clamp(item) { item.scale * case.clamp } else { item.scale };
                 let shown = scale * laid.shows(probe, &case.values, &flow);
-                out.shows[place] = shown;
+                out.shows[place] += shown;
                 if slopes {
-                    out.rows[place] = self.row(&Asked {
+                    let row = self.row(&Asked {
                         case,
                         setup,
                         laid,
@@ -188,6 +191,7 @@ impl<'a> Model<'a> {
                         shown,
                         scale,
                     });
+                    add(&mut out.rows[place], row);
                 }
             }
         }
@@ -228,14 +232,16 @@ impl<'a> Model<'a> {
             Test::Charging => row[common + DRAWN_CHARGE] = drawn,
             _ => {}
         }
+        // A clamp that is zeroed at rest shows nothing of its own.
+        let zeroed = item.rest.is_some();
         if is_clamp(item) {
             row[common + CLAMP_ALL] = shown * spreads.clamp_all;
-            row[common + CLAMP_ZERO] = spreads.clamp_zero;
+            row[common + CLAMP_ZERO] = if zeroed { 0.0 } else { spreads.clamp_zero };
         } else {
             row[common + VOLTS_ALL] = shown * spreads.volts_all;
         }
         for (place, free) in case.free.iter().enumerate() {
-            let clamped = is_clamp(item);
+            let clamped = is_clamp(item) && !zeroed;
             row[common + COMMON + place] = match free {
                 Free::Ohm(branch, spread) => scale * slope.by_ohm(*branch, flow) * spread,
                 Free::Emf(branch, spread) => scale * slope.by_emf(*branch) * spread,
@@ -249,13 +255,23 @@ impl<'a> Model<'a> {
     /// What one reading errs by itself, one spread.
     pub(super) fn noise(&self, item: &Item, shown: f64) -> f64 {
         let spreads = &self.sheet.spreads;
+        // Two looks at the display err twice, each by the whole figure that stands in it.
+        let (level, looks) = match item.rest {
+            Some(_) => (item.level.max(shown.abs()), 2.0_f64.sqrt()),
+            None => (shown.abs(), 1.0),
+        };
         match item.expected.quantity {
-            Quantity::Volts => spreads.volts * (shown.abs() / 12.0).max(0.5),
+            Quantity::Volts => {
+                let own = spreads.volts * (level / 12.0).max(0.5);
+                let digit = rounding(level);
+                looks * (own * own + digit * digit).sqrt()
+            }
             Quantity::Millivolts => {
                 // Half a volt and more is read on the volt range.
-                let coarse = 1000.0 * spreads.volts * (shown.abs() / 12_000.0);
-                spreads.millivolts.max(coarse)
+                let coarse = 1000.0 * spreads.volts * (level / 12_000.0);
+                looks * spreads.millivolts.max(coarse)
             }
+            // A clamp that is zeroed at rest is looked at once.
             _ => (spreads.clamp * shown.abs()).max(0.05),
         }
     }
@@ -276,6 +292,23 @@ impl<'a> Model<'a> {
             .collect();
         (predicted.shows, spread)
     }
+}
+
+/// Adds a row to another that may still be empty.
+fn add(sum: &mut Vec<f64>, row: Vec<f64>) {
+    if sum.is_empty() {
+        *sum = row;
+        return;
+    }
+    for (sum, more) in sum.iter_mut().zip(row) {
+        *sum += more;
+    }
+}
+
+/// Spread of what the last digit of a display of 2,000 counts hides, evenly between two steps [V].
+fn rounding(level: f64) -> f64 {
+    let steps = [(2.0, 0.001), (20.0, 0.01), (200.0, 0.1)];
+    steps.iter().find(|s| level < s.0).map_or(1.0, |s| s.1) / 12.0_f64.sqrt()
 }
 
 /// One reading about to be worked.

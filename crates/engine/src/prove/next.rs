@@ -1,7 +1,9 @@
 //! The one reading not yet taken that would settle most, and is safe to take.
 //!
-//! Settling is counted in bits: how much less unsure one would be of what is wrong, on the average
-//! over what the meter may show (mutual information).
+//! What counts is the chance that the truth stands among the first three once five readings are
+//! taken, on the average over what the meter may show. Before that as many may be left as the
+//! readings still to come can part. Between equals it is bits: how much less unsure one would be
+//! (mutual information).
 
 use super::dense::dot;
 use super::faults::Fault;
@@ -19,8 +21,14 @@ const BINS: usize = 2 * EDGES.len() + 1;
 const LEAST: f64 = 1e-4;
 /// Bits under which a reading is not worth its trouble.
 const GAIN_LEAST: f64 = 0.004;
-/// A reading nearly as good as the best comes first where its test does.
-const NEARLY: f64 = 0.95;
+/// An owner is asked for so many readings before the answer should stand among the first few.
+const PLANNED: usize = 5;
+/// The first few, once all of those are taken. Each reading still to come may halve what is left, so
+/// that twice as many may be left before it.
+const FIRST: usize = 3;
+/// What a bit is worth beside the chance to have the truth among the first few: it parts readings
+/// that are equal in that.
+const GAIN_WORTH: f64 = 0.15;
 
 /// A fault in one size, with its odds.
 struct Component {
@@ -181,59 +189,85 @@ impl<'a> Teller<'a> {
         list
     }
 
-    /// The reading that tells most; an earlier test comes first where it tells nearly as much.
-    pub(super) fn choose(&self) -> Option<Chosen> {
-        let components = self.components();
-        let count = self.open.len();
-        let mut all = vec![[0.0; BINS]; count];
-        let mut inner = vec![0.0; count];
-        let mut group = vec![[0.0; BINS]; count];
-        // Nothing wrong, and all that tells nothing here, is a group of its own.
+    /// How likely each open reading shows what, by group: nothing wrong first, and with it all that
+    /// tells nothing here.
+    fn outcomes(&self, components: &[Component]) -> Outcomes {
+        let groups = components.last().map_or(0, |c| c.group + 1) + 1;
+        let mut mass = vec![[0.0; BINS]; self.open.len() * groups];
         let counted: f64 = components.iter().map(|c| c.weight).sum();
-        for bins in &mut group {
+        for bins in mass.iter_mut().step_by(groups) {
             put(bins, 0.0, 1.0, 1.0 - counted);
         }
-        let mut last = usize::MAX;
-        for component in &components {
-            if component.group != last {
-                settle(&mut group, &mut all, &mut inner);
-                last = component.group;
-            }
+        for component in components {
             let shows = self.foretell(&component.case);
-            for ((told, shown), bins) in self.told.iter().zip(&shows).zip(&mut group) {
+            for (place, (told, shown)) in self.told.iter().zip(&shows).enumerate() {
                 let off = (shown - told.sound) / told.spread;
                 let wide = (1.0 + (component.spread * off) * (component.spread * off)).sqrt();
+                let bins = &mut mass[place * groups + component.group + 1];
                 put(bins, off, wide, component.weight);
             }
         }
-        settle(&mut group, &mut all, &mut inner);
-        let gains: Vec<f64> = all
-            .iter()
-            .zip(&inner)
-            .map(|(bins, inner)| (inner - bins.iter().map(|p| weigh(*p)).sum::<f64>()) / ln(2.0))
-            .collect();
-        let most = gains.iter().copied().fold(0.0, f64::max);
-        let place = gains.iter().position(|g| NEARLY * most <= *g)?;
-        let (item, gain_bits) = (self.open[place], gains[place]);
-        (GAIN_LEAST < most).then_some(Chosen { item, gain_bits })
+        Outcomes { mass, groups }
     }
+
+    /// The reading after which the truth stands likeliest among the first few; where several do as
+    /// well, the one that tells most.
+    pub(super) fn choose(&self) -> Option<Chosen> {
+        let outcomes = self.outcomes(&self.components());
+        let left = PLANNED.saturating_sub(self.weighed.seen.len() + 1);
+        let few = FIRST << left.min(PLANNED);
+        let mut best: Option<(f64, Chosen)> = None;
+        let mut most = 0.0_f64;
+        for (item, mass) in self.open.iter().zip(outcomes.mass.chunks_exact(outcomes.groups)) {
+            let gain_bits = gain(mass);
+            most = most.max(gain_bits);
+            let worth = among_first(mass, few) + GAIN_WORTH * gain_bits;
+            if best.as_ref().is_none_or(|(b, _)| *b < worth) {
+                best = Some((worth, Chosen { item: *item, gain_bits }));
+            }
+        }
+        best.filter(|_| GAIN_LEAST < most).map(|(_, chosen)| chosen)
+    }
+}
+
+/// For each open reading and each group, how likely it shows what.
+struct Outcomes {
+    mass: Vec<[f64; BINS]>,
+    groups: usize,
+}
+
+/// How much a reading tells of which group it is [bit].
+fn gain(mass: &[[f64; BINS]]) -> f64 {
+    let mut all = [0.0; BINS];
+    let mut inner = 0.0;
+    for bins in mass {
+        let whole: f64 = bins.iter().sum();
+        inner += bins.iter().map(|p| weigh(*p)).sum::<f64>() - weigh(whole);
+        for (sum, part) in all.iter_mut().zip(bins) {
+            *sum += part;
+        }
+    }
+    (inner - all.iter().map(|p| weigh(*p)).sum::<f64>()) / ln(2.0)
+}
+
+/// The chance that the truth is among so many of the likeliest, once the reading is taken.
+fn among_first(mass: &[[f64; BINS]], few: usize) -> f64 {
+    let mut sum = 0.0;
+    let mut here = Vec::with_capacity(mass.len());
+    for bin in 0..BINS {
+        here.clear();
+        here.extend(mass.iter().map(|bins| bins[bin]).filter(|p| 0.0 < *p));
+        if few < here.len() {
+            here.select_nth_unstable_by(few, |a, b| b.total_cmp(a));
+        }
+        sum += here.iter().take(few).sum::<f64>();
+    }
+    sum
 }
 
 /// p ln p.
 fn weigh(p: f64) -> f64 {
     if p > 0.0 { p * ln(p) } else { 0.0 }
-}
-
-/// Adds a group's outcomes to all, and what its own outcomes leave unsure, and empties it.
-fn settle(group: &mut [[f64; BINS]], all: &mut [[f64; BINS]], inner: &mut [f64]) {
-    for ((group, all), inner) in group.iter_mut().zip(all).zip(inner) {
-        let whole: f64 = group.iter().sum();
-        *inner += group.iter().map(|p| weigh(*p)).sum::<f64>() - weigh(whole);
-        for (sum, part) in all.iter_mut().zip(group.iter()) {
-            *sum += part;
-        }
-        *group = [0.0; BINS];
-    }
 }
 
 /// Spreads a weight over the outcomes round `off`.

@@ -6,7 +6,9 @@ use super::next::Teller;
 use super::sheet::{Item, Sheet};
 use super::weigh::{Cause, Fitted, Odds, Seen, Weighed, told, weigh};
 use super::words::{self, Sizes};
-use super::{ExpectIf, FaultKind, Found, Judged, Next, Part, Proof, Suspect, Unknown, Verdict};
+use super::{
+    ExpectIf, FaultKind, Found, Judged, Next, Part, Proof, Suspect, Test, Unknown, Verdict,
+};
 use crate::circuit::error::SolveError;
 use crate::evidence::readings::{Readings, TakenReading};
 use crate::study::Study;
@@ -46,7 +48,8 @@ impl Proof {
         let weighed = weigh(&model, &faults, seen, odd);
         let groups = grouped(&model, &faults, &weighed, odd);
         let gates: f64 = groups.iter().filter(|g| g.gate).map(|g| g.probability).sum();
-        let teller = Teller::of(&model, &faults, &weighed, gates <= value("prove-safe-odds"));
+        let safe = gates <= value("prove-safe-odds") && !gap_stands(&sheet, &weighed.seen);
+        let teller = Teller::of(&model, &faults, &weighed, safe);
         let sizes = Sizes { study, tables, sheet: &sheet };
         let writer =
             Writer { sheet: &sheet, faults: &faults, weighed: &weighed, sizes, model: &model };
@@ -62,6 +65,14 @@ impl Proof {
             rests_on: words::rests_on(weighed.misfit > MISFIT),
         })
     }
+}
+
+/// A gap shows volts: whatever is behind it, nobody closes it, and nothing beyond it can be read.
+fn gap_stands(sheet: &Sheet, seen: &[Seen]) -> bool {
+    seen.iter().any(|s| {
+        let item = &sheet.items[s.item];
+        item.expected.test == Test::Gap && found(item, s.value) == Found::Outside
+    })
 }
 
 /// The readings as places on the sheet, the last one where a name stands twice; and the names that
@@ -147,12 +158,17 @@ fn verdict(
     if value("prove-remake-odds") <= wrong || MISFIT < weighed.misfit {
         return Verdict::Remake;
     }
-    let of = sheet.items.iter().filter(|i| !i.hidden).count();
+    // How far a figure moves helps to find what is wrong; the figures themselves are the sheet.
+    let needed = |item: &&Item| !item.hidden && !item.expected.moves;
+    let of = sheet.items.iter().filter(needed).count();
+    let read = |item: &&Item| judged.iter().any(|j| j.id == item.expected.id);
+    let whole = sheet.items.iter().filter(needed).all(|i| read(&i));
     let doubted = judged.iter().any(|j| j.verdict == Found::CannotBe);
-    if judged.len() == of && !doubted {
+    if whole && !doubted {
         return Verdict::Good;
     }
-    Verdict::GoodAsFar { read: judged.len(), of }
+    let read = sheet.items.iter().filter(needed).filter(read).count();
+    Verdict::GoodAsFar { read, of }
 }
 
 /// Says what was found.

@@ -14,6 +14,7 @@ use crate::circuit::error::SolveError;
 use crate::evidence::readings::Readings;
 use crate::plan::bench::State;
 use crate::plan::job::Job;
+use crate::plan::readings::range_for;
 use crate::study::Study;
 use crate::tables::Tables;
 use crate::units::reading::Quantity;
@@ -46,6 +47,10 @@ pub(super) struct Item {
     pub(super) expected: Expected,
     /// Its circuit and its probe there; `None` where no circuit tells it.
     pub(super) seen: Option<(usize, usize)>,
+    /// The same at rest, where the reading is how far the figure moves from there.
+    pub(super) rest: Option<(usize, usize)>,
+    /// What the meter shows at rest, where the reading is how far that moves.
+    pub(super) level: f64,
     /// Sign and unit: what the meter shows over what the network says.
     pub(super) scale: f64,
     /// Whether the sign counts.
@@ -95,6 +100,7 @@ impl Sheet {
         for setup in &mut sheet.setups {
             setup.laid = Laid::of(sheet.rig.points, &setup.branches, setup.drawn, &setup.probes);
         }
+        levels(&mut sheet);
         let model = Model::of(&sheet, study, tables);
         let (shows, spread) = model.bands(&Case::sound(&sheet));
         let most = sheet.spreads.band;
@@ -114,17 +120,42 @@ impl Sheet {
         // Amps beside a reading are written without a sign.
         let signed = !matches!(expected.at, At::Between { signed: false, .. }) && !hidden;
         if draft.alone {
-            self.items.push(Item { expected, seen: None, scale, signed, hidden });
+            self.items.push(Item {
+                expected,
+                seen: None,
+                rest: None,
+                level: 0.0,
+                scale,
+                signed,
+                hidden,
+            });
             return;
         }
         let Some((probe, sign)) = self.rig.probe(&expected.at) else { return };
-        let setup = self.setup(study, &expected);
-        let place = self.setups[setup].probes.len();
         let follows = follows(&expected.id).and_then(|lead| self.rig.lead(lead));
+        let rest = expected.moves.then(|| {
+            let idle = Expected { test: Test::Rest, drawn: None, ..expected.clone() };
+            self.probe(study, &idle, (probe.clone(), follows))
+        });
+        let seen = Some(self.probe(study, &expected, (probe, follows)));
+        // Volts fall under a load: that they do is what is written.
+        let falls = expected.moves && expected.quantity != Quantity::Amps;
+        let scale = scale * sign * if falls { -1.0 } else { 1.0 };
+        self.items.push(Item { expected, seen, rest, level: 0.0, scale, signed, hidden });
+    }
+
+    /// Puts the meter to a place in the circuit of a test.
+    fn probe(
+        &mut self,
+        study: &Study,
+        expected: &Expected,
+        (probe, follows): (Probe, Option<usize>),
+    ) -> (usize, usize) {
+        let setup = self.setup(study, expected);
+        let place = self.setups[setup].probes.len();
         self.setups[setup].probes.push(probe);
         self.setups[setup].follows.push(follows);
-        let seen = Some((setup, place));
-        self.items.push(Item { expected, seen, scale: scale * sign, signed, hidden });
+        (setup, place)
     }
 
     fn setup(&mut self, study: &Study, expected: &Expected) -> usize {
@@ -155,6 +186,23 @@ impl Sheet {
     /// The place of a reading by its name.
     pub(super) fn place(&self, id: &str) -> Option<usize> {
         self.items.iter().position(|i| i.expected.id == id)
+    }
+}
+
+/// What the meter shows at rest where a reading is how far that moves: its digits and its error are
+/// those of the whole figure.
+fn levels(sheet: &mut Sheet) {
+    let planned = &sheet.rig.values;
+    let flows: Vec<super::net::Flow> =
+        sheet.setups.iter().map(|s| s.laid.flow(planned, s.amps)).collect();
+    for item in &mut sheet.items {
+        if let Some((setup, probe)) = item.rest {
+            let shown = sheet.setups[setup].laid.shows(probe, planned, &flows[setup]);
+            item.level = (item.scale * shown).abs();
+            if item.expected.quantity == Quantity::Volts {
+                item.expected.range = range_for(1.05 * item.level);
+            }
+        }
     }
 }
 

@@ -6,7 +6,7 @@
 //! held against the readings with the spread of the sound rig; then the likeliest are worked
 //! exactly, each with its own slopes, at the size that fits best.
 
-use super::dense::{Chol, dot};
+use super::dense::{Chol, dot, products};
 use super::faults::{Fault, Size};
 use super::model::{Case, Model};
 use super::{FaultKind, Part};
@@ -88,12 +88,9 @@ pub(super) fn facing(signed: bool, shown: f64) -> f64 {
 /// Covariance of rows of slopes, and of what each reading errs by itself.
 fn root(rows: &[Vec<f64>], noise: &[f64]) -> Chol {
     let size = rows.len();
-    let mut matrix = vec![0.0; size * size];
-    for (i, row) in rows.iter().enumerate() {
-        for (j, other) in rows.iter().enumerate().take(i + 1) {
-            matrix[i * size + j] = dot(row, other);
-        }
-        matrix[i * size + i] += noise[i] * noise[i];
+    let mut matrix = products(rows);
+    for (i, own) in noise.iter().enumerate() {
+        matrix[i * size + i] += own * own;
     }
     Chol::of(matrix, size)
 }
@@ -170,7 +167,10 @@ impl Scale<'_> {
         for pass in 0..3 {
             let case = fault.case(self.model.sheet, size);
             let (mut left, rows, mut along) = self.slopes(&case, sized);
-            let chol = root(&rows, &self.base.noise);
+            // On the way to the size that fits best the spread of the sound rig will do.
+            let last_pass = pass == 2 || !sized;
+            let own = last_pass.then(|| root(&rows, &self.base.noise));
+            let chol = own.as_ref().unwrap_or(&self.base.chol);
             chol.whiten(&mut left);
             let squares = dot(&left, &left);
             if !sized {
@@ -182,7 +182,7 @@ impl Scale<'_> {
             // Beyond the ends of its sizes there is nothing to go to.
             let (down, up) = (ln(first / 1.3 / size), ln(last * 1.3 / size));
             let step = (toward / bend).clamp(down.min(0.0), up.max(0.0));
-            if pass == 2 || step.abs() < 0.02 {
+            if last_pass {
                 let spread = 1.0 / bend.sqrt();
                 let kept = squares - step * (2.0 * toward - step * bend);
                 let narrow = ln((TAU.sqrt() * spread / range).min(1.0));
@@ -384,8 +384,12 @@ impl Scale<'_> {
                 others - 0.5 * apart * apart / (variance + spread) - 0.5 * ln(variance + spread)
             };
             let third = ln(odd / 3.0);
-            let range = [1e3, 1e2, 1e1, 1e-1, 1e-2, 1e-3]
-                .map(|factor: f64| fits(seen.value / factor, 0.0) - ln(factor) + third - ln(6.0));
+            // What the meter errs by stands in the display, whatever range it is on.
+            let own = self.base.noise[place];
+            let range = [1e3, 1e2, 1e1, 1e-1, 1e-2, 1e-3].map(|factor: f64| {
+                let spread = own / factor;
+                fits(seen.value / factor, spread * spread) - ln(factor) + third - ln(6.0)
+            });
             let most = range.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let others_squares = squares - off * off / variance;
             let mut put = |weight: f64, kind: FaultKind| {
@@ -406,12 +410,12 @@ impl Scale<'_> {
 }
 
 /// Most faults worked exactly.
-const REFINED_MAX: usize = 60;
+const REFINED_MAX: usize = 24;
 /// Fewest faults worked exactly.
 const REFINED_LEAST: usize = 5;
 
 /// Most faults worked exactly where nothing explains the readings.
-const OPEN_MAX: usize = 200;
+const OPEN_MAX: usize = 24;
 /// From this strain on nothing looked at so far explains the readings.
 const STRAIN_OPEN: f64 = 4.0;
 

@@ -1,5 +1,7 @@
 //! The list itself: which readings there are, where the tips go, and what is fitted meanwhile.
 
+mod moves;
+
 use super::Draft;
 use crate::circuit::error::SolveError;
 use crate::circuit::paths::{Step, WayMap};
@@ -135,6 +137,7 @@ impl<'a> Writer<'a> {
                 at,
                 state: state.clone(),
                 drawn: None,
+                moves: false,
                 parts: Vec::new(),
                 needs_amps: None,
                 note: reading.note,
@@ -353,6 +356,7 @@ impl<'a> Writer<'a> {
                 vec![PartRef::Lead(joint.lead.clone()), PartRef::Terminal(joint.terminal.clone())];
         }
         self.leads(proving, &state);
+        self.moves(proving, drawn);
         for draft in &mut self.drafts[first..] {
             draft.expected.drawn = Some(drawn.clone());
         }
