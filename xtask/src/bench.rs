@@ -1,7 +1,7 @@
 //! The figures that the speed budgets of the design speak of. They are printed, never judged by a
 //! test: a busy machine is no fault of the code.
 
-use crate::outside::DEMOS;
+use crate::outside::{DEMOS, browser_tools};
 use crate::shell::{self, Line};
 use std::fmt::Write;
 use std::time::Instant;
@@ -48,6 +48,20 @@ pub(crate) fn run() -> Result<(), String> {
     );
     // The star takes the benches and leaves the unit tests alone.
     shell::cargo(&["bench", "--workspace", "--bench", "*"])
+}
+
+/// The rig with a large bank, on which the page is timed beside the first demo.
+const LARGE: &str = "crates/app/tests/rigs/larch-bower.toml";
+
+/// Prints how fast the page follows a pointer, is ready and what it weighs, in a browser.
+pub(crate) fn page() -> Result<(), String> {
+    let browser = browser_tools()?;
+    shell::cargo(&["build", "--release", "--package", "bankwright"])?;
+    let program = shell::word(&shell::product("release"));
+    let folder = shell::word(&shell::target().join("pace"));
+    let demo = format!("examples/{}.toml", DEMOS[0]);
+    let words = ["xtask/browser/pace.mjs", &browser, &program, &folder, &demo, LARGE];
+    Line::new("node", &words).run()
 }
 
 /// One line of figures; what cannot be measured says why and leaves the others be.

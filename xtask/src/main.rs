@@ -28,7 +28,8 @@ const USAGE: &str = "cargo xtask TASK
   goldens              one page with old and new picture of every changed golden
   test                 everything: unit, oracles, ngspice, browser
   ci                   exactly what CI runs
-  bench                print the figures that the speed budgets speak of";
+  bench                print the figures that the speed budgets speak of
+  bench page           print how fast the page follows a pointer, in a browser";
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -44,6 +45,7 @@ fn main() -> ExitCode {
         ["test"] => test::run(),
         ["ci"] => ci::run(),
         ["bench"] => bench::run(),
+        ["bench", "page"] => bench::page(),
         _ => {
             eprintln!("{USAGE}");
             return ExitCode::from(2);

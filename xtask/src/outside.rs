@@ -216,7 +216,7 @@ fn books() -> Result<(), String> {
 }
 
 /// Node with our packages, and a browser; the browser's name.
-fn browser_tools() -> Result<String, String> {
+pub(crate) fn browser_tools() -> Result<String, String> {
     if !provide("node", "nodejs npm") || !provide("npm", "npm") {
         return Err("node is not here".to_owned());
     }

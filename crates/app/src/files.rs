@@ -31,6 +31,12 @@ pub(crate) fn remove(path: &Path) -> Result<(), Failure> {
     }
 }
 
+/// Length of a file and when it was last written; `None` where there is none.
+pub(crate) fn mark(path: &Path) -> Option<(u64, std::time::SystemTime)> {
+    let there = fs::metadata(path).ok()?;
+    Some((there.len(), there.modified().ok()?))
+}
+
 /// Writes a file whole or not at all, over the one that is there and with its rights, and waits until
 /// the disk has it: neither a crash nor a power cut loses both the old text and the new.
 pub(crate) fn write_through(path: &Path, bytes: &[u8]) -> Result<(), Failure> {

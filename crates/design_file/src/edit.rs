@@ -55,7 +55,7 @@ pub fn remove(text: &str, path: &str, stage: Option<&str>) -> Result<String, Box
     checked(edited, path)
 }
 
-fn document(text: &str) -> Result<Document<String>, Box<Fault>> {
+pub(crate) fn document(text: &str) -> Result<Document<String>, Box<Fault>> {
     let lines = Lines::of(text);
     let parsed = syntax::parse(text, &lines);
     match parsed.faults.into_iter().next() {
@@ -65,7 +65,7 @@ fn document(text: &str) -> Result<Document<String>, Box<Fault>> {
 }
 
 /// An edit must leave a document; one that would not is refused rather than written.
-fn checked(edited: Option<String>, path: &str) -> Result<String, Box<Fault>> {
+pub(crate) fn checked(edited: Option<String>, path: &str) -> Result<String, Box<Fault>> {
     let whole = edited.filter(|text| Document::parse(text.as_str()).is_ok());
     whole.ok_or_else(|| words::no_room(path).anywhere(path))
 }

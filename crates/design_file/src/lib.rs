@@ -4,6 +4,7 @@
 //! It reads texts and gives texts back; files are read and written by the app.
 
 pub mod edit;
+pub mod renumber;
 pub mod fault;
 pub mod log_text;
 pub mod read;

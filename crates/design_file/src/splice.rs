@@ -94,6 +94,11 @@ fn line_end(text: &str) -> &'static str {
     if text.contains("\r\n") { "\r\n" } else { "\n" }
 }
 
+/// The offset at which the line of an offset begins.
+pub(crate) fn line_start(text: &str, at: usize) -> usize {
+    text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1)
+}
+
 /// The offset after the line end that follows an offset, and whether that line had one.
 fn after_line(text: &str, at: usize) -> (usize, bool) {
     let rest = text.get(at..).unwrap_or("");
@@ -137,7 +142,7 @@ fn into_table(text: &str, table: &Table, entry: &str) -> String {
         return format!("{mark}{entry}{newline}{rest}");
     };
     let indent = last.map_or("", |(_, key)| {
-        let start = text.get(..key).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);
+        let start = line_start(text, key);
         let before = text.get(start..key).unwrap_or("");
         &before[..before.len() - before.trim_start().len()]
     });
@@ -229,7 +234,7 @@ fn without_lines(text: &str, mut ranges: Vec<Range<usize>>) -> String {
     ranges.sort_by_key(|r| r.start);
     let mut left = text.to_owned();
     for range in ranges.iter().rev() {
-        let start = text.get(..range.start).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);
+        let start = line_start(text, range.start);
         let (end, _) = after_line(text, range.end);
         let after = left.get(end.min(left.len())..).unwrap_or("").to_owned();
         let before = left.get(..start).unwrap_or("").to_owned();

@@ -24,7 +24,17 @@ pub enum Setting {
 /// The picture as SVG. One unit is one millimetre on paper.
 #[must_use]
 pub fn svg(scene: &Scene, setting: Setting) -> String {
-    let mut out = String::new();
+    parted(scene, setting).0
+}
+
+/// A part of a picture that has a name of its own: its id and where it stands in the SVG.
+pub type Part = (String, std::ops::Range<usize>);
+
+/// The picture as SVG, and its description and named parts in the order in which they stand, so that one
+/// of them can be put in its place without the others.
+#[must_use]
+pub fn parted(scene: &Scene, setting: Setting) -> (String, Vec<Part>) {
+    let (mut out, mut parts) = (String::new(), Vec::new());
     let (w, h) = (number(scene.width), number(scene.height));
     let id = escaped(&scene.id);
     let size = match setting {
@@ -47,21 +57,28 @@ pub fn svg(scene: &Scene, setting: Setting) -> String {
              role=\"group\" aria-labelledby=\"{id}-title\" aria-describedby=\"{id}-desc\" \
              font-family=\"'{FAMILY}',sans-serif\" fill=\"none\" stroke-linejoin=\"round\" \
              stroke-linecap=\"round\"{scale}>\n\
-             <title id=\"{id}-title\">{}</title>\n<desc id=\"{id}-desc\">{}</desc>\n",
+             <title id=\"{id}-title\">{}</title>\n",
             escaped(&scene.title),
-            escaped(&description(scene)),
         ),
     );
+    let begins = out.len();
+    let description = escaped(&description(scene));
+    put(&mut out, format_args!("<desc id=\"{id}-desc\">{description}</desc>\n"));
+    parts.push((format!("{}-desc", scene.id), begins..out.len()));
     if setting == Setting::Standalone {
         put(&mut out, format_args!("<style>{}</style>\n", font_face_css()));
     }
     hatches(&mut out, scene);
     let pen = Pen { scene: &scene.id, held: setting == Setting::Held };
     for item in &scene.items {
+        let begins = out.len();
         write_item(&mut out, pen, item);
+        if let Item::Group(Group { id: Some(id), .. }) = item {
+            parts.push((format!("{}-{id}", scene.id), begins..out.len()));
+        }
     }
     out.push_str("</svg>\n");
-    out
+    (out, parts)
 }
 
 /// A number with at most three decimals, no trailing zeros and no minus before zero.
@@ -353,7 +370,7 @@ fn write_label(out: &mut String, label: &Label) {
 
 #[cfg(test)]
 mod tests {
-    use super::{Setting, escaped, number, svg};
+    use super::{Setting, escaped, number, parted, svg};
     use crate::geometry::at;
     use crate::scene::{Fill, Group, Label, Rect, Scene};
     use crate::style::Tone;
@@ -407,6 +424,14 @@ mod tests {
         assert!(text.contains("A1 &lt;new&gt;"), "{text}");
         assert!(!text.contains("@font-face"), "the page brings the face");
         assert!(svg(&scene, Setting::Standalone).contains("@font-face"), "a file carries it");
+        let (whole, parts) = parted(&scene, Setting::Inline);
+        assert_eq!(whole, text, "the same picture");
+        let [(desc, _), (id, range)] = parts.as_slice() else {
+            panic!("two have names: {parts:?}")
+        };
+        assert_eq!([desc.as_str(), id], ["plan-desc", "plan-a1"], "as they stand in the picture");
+        let part = &whole[range.clone()];
+        assert!(part.starts_with("<g id=\"plan-a1\"") && part.ends_with("</g>\n"), "{part}");
     }
 
     #[test]

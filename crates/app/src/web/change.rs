@@ -13,14 +13,12 @@ use engine::units::show::{UnitSystem, decimal};
 
 /// A hand is this far out and still means the wall or the gap [mm].
 const SNAP_MM: f64 = 8.0;
-/// No box holds more strings than this.
-const STRINGS_MOST: u32 = 24;
 
 /// A changed text, or why it stays.
 pub(super) type Changed = Result<String, String>;
 
 /// Sets keys one after the other.
-fn with(text: &str, stage: &str, keys: &[(String, String)]) -> Changed {
+pub(super) fn with(text: &str, stage: &str, keys: &[(String, String)]) -> Changed {
     keys.iter().try_fold(text.to_owned(), |text, (path, value)| {
         set(&text, path, value, Some(stage)).map_err(|fault| fault.one_line())
     })
@@ -40,25 +38,25 @@ fn piece(name: &str) -> String {
 }
 
 /// The units that the file itself is written in, whatever is shown.
-fn own_units(work: &Work) -> UnitSystem {
+pub(super) fn own_units(work: &Work) -> UnitSystem {
     work.read.design.as_ref().map_or(work.units(), |d| d.rig.units)
 }
 
-fn bank(work: &Work) -> Result<&Bank, String> {
+pub(super) fn bank(work: &Work) -> Result<&Bank, String> {
     work.report.study.design.bank().ok_or_else(|| "No bank stands at this stage.".to_owned())
 }
 
-fn placed<'a>(work: &'a Work, block: &str) -> Result<&'a PlacedBlock, String> {
+pub(super) fn placed<'a>(work: &'a Work, block: &str) -> Result<&'a PlacedBlock, String> {
     let id = BlockId::from_text(block);
     let found = id.and_then(|id| work.report.study.layout.plan.block(id));
     found.ok_or_else(|| format!("No block {block} lies in the box at this stage."))
 }
 
-fn spot(at: PlanPoint, units: UnitSystem) -> String {
+pub(super) fn spot(at: PlanPoint, units: UnitSystem) -> String {
     format!("[\"{}\", \"{}\"]", written(at.x, units), written(at.y, units))
 }
 
-fn turned(turn: Turn) -> String {
+pub(super) fn turned(turn: Turn) -> String {
     format!("{} deg", turn.degrees())
 }
 
@@ -114,25 +112,6 @@ pub(super) fn quarter(pinned: &str, work: &Work, block: &str) -> Changed {
     with(pinned, work.stage_name(), &keys)
 }
 
-/// One string more, or the last one less with everything said of its blocks.
-pub(super) fn strings(text: &str, work: &Work, more: bool) -> Changed {
-    let bank = bank(work)?;
-    let count = if more { bank.parallel + 1 } else { bank.parallel.saturating_sub(1) };
-    if count == 0 {
-        return Err("A bank has one string at least.".to_owned());
-    }
-    if STRINGS_MOST < count {
-        return Err(format!("More than {STRINGS_MOST} strings are no bank any more."));
-    }
-    let stage = work.stage_name();
-    let mut text = text.to_owned();
-    for state in bank.blocks.iter().filter(|b| count <= b.id.string) {
-        let path = format!("{}.{}", bank.path, state.id);
-        text = remove(&text, &path, Some(stage)).map_err(|fault| fault.one_line())?;
-    }
-    with(&text, stage, &[(format!("{}.parallel", bank.path), count.to_string())])
-}
-
 /// The lead end on one post moved to another.
 pub(super) fn end(text: &str, work: &Work, from: &str, to: &str) -> Changed {
     let post = |words: &str| {
@@ -172,23 +151,34 @@ pub(super) fn end(text: &str, work: &Work, from: &str, to: &str) -> Changed {
     })
 }
 
-/// The box moved along the vehicle, backwards positive.
-pub(super) fn slid(text: &str, work: &Work, by_mm: f64) -> Changed {
+/// Which way the box is moved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Way {
+    /// Along the vehicle, backwards positive.
+    Along,
+    /// Across a boat, to starboard positive.
+    Across,
+}
+
+/// The box moved in the rig.
+pub(super) fn slid(text: &str, work: &Work, way: Way, by_mm: f64) -> Changed {
     let design = &work.report.study.design;
     let enclosure = design.enclosure.as_ref().ok_or("No box stands at this stage.")?;
     let units = own_units(work);
     let spot = &enclosure.spot;
-    let (key, at, by) = match (spot.behind_ball, spot.behind_front_axle, spot.ahead_of_middle) {
-        (Some(at), _, _) => ("behind_ball", at, by_mm),
-        (None, Some(at), _) => ("behind_front_axle", at, by_mm),
-        (None, None, Some(at)) => ("ahead_of_middle", at, -by_mm),
-        (None, None, None) => {
-            return Err(
-                "Nobody has said where the box sits along the rig. Measure it to the middle \
-                        of the box and write it under [box] first."
-                    .to_owned(),
-            );
+    let found = match way {
+        Way::Across => spot.off_centre.map(|at| ("off_centre", at, by_mm)),
+        Way::Along => {
+            let behind = spot.behind_ball.map(|at| ("behind_ball", at, by_mm));
+            behind
+                .or_else(|| spot.behind_front_axle.map(|at| ("behind_front_axle", at, by_mm)))
+                .or_else(|| spot.ahead_of_middle.map(|at| ("ahead_of_middle", at, -by_mm)))
         }
+    };
+    let Some((key, at, by)) = found else {
+        return Err("Nobody has said where the box sits in the rig. Measure it to the middle of \
+                    the box and write it under [box] first."
+            .to_owned());
     };
     // Nobody measures along a rig to less than a centimetre.
     let to = Length::mm(((at.as_mm() + by) / 10.0).round() * 10.0);
@@ -220,7 +210,8 @@ pub(super) fn hours(text: &str, work: &Work, load: &str, hours: &str) -> Changed
 
 #[cfg(test)]
 mod tests {
-    use super::{end, hours, moved, pinned, quarter, sized, slid, strings};
+    use super::{Way, end, hours, moved, pinned, quarter, sized, slid};
+    use crate::web::shape::{last_string_away, string_more};
     use crate::web::work::{Ground, Look, Work};
     use engine::evidence::Evidence;
     use engine::tables::Tables;
@@ -297,9 +288,9 @@ mod tests {
     #[test]
     fn strings_sizes_hours_and_the_box_change_one_key_each() {
         let rig = work(DEMO);
-        let more = strings(DEMO, &rig, true).expect("a fourth string");
+        let (more, _) = string_more(DEMO, &rig).expect("a fourth string");
         assert!(more.contains("parallel = 4"), "the bank of this stage: {more}");
-        let less = strings(&more, &work(&more), false).expect("and away again");
+        let (less, _) = last_string_away(&more, &work(&more)).expect("and away again");
         assert_eq!(less, DEMO, "as it was");
         let text = sized(DEMO, &rig, "plus 2", "4/0 AWG").expect("a size");
         let lead = text.split("[lead.\"plus 2\"]").nth(1).unwrap_or_default();
@@ -308,7 +299,7 @@ mod tests {
         let text = hours(DEMO, &rig, "fridge", "8").expect("bare hours");
         assert!(text.contains("daily = \"8 h\""), "{text}");
         assert!(hours(DEMO, &rig, "fridge", "25").is_err(), "a day has 24");
-        let text = slid(DEMO, &rig, 104.0).expect("the box slides");
+        let text = slid(DEMO, &rig, Way::Along, 104.0).expect("the box slides");
         assert!(text.contains("behind_ball = \"2250 mm\""), "to the centimetre: {text}");
     }
 }

@@ -17,6 +17,9 @@ pub(super) const READINGS_LARGEST: usize = 256 * 1024;
 pub(super) struct Asked {
     /// Counted up by the script, so that it can tell a stale answer.
     pub(super) seq: u64,
+    /// The sheet that the page shows, as the last answer numbered it.
+    #[serde(default)]
+    pub(super) on: Option<u64>,
     /// Width and height of the window left for the plan [px].
     #[serde(default)]
     pub(super) window: Option<[f64; 2]>,
@@ -59,10 +62,22 @@ pub(super) enum Intent {
     Turn { block: String },
     /// One string more, or the last one less.
     Strings { more: bool },
+    /// One block more in every string.
+    Longer {},
+    /// The string of a block away.
+    Away { block: String },
+    /// The place of a block away from every string.
+    Shorter { block: String },
     /// Move the lead end on one post to another.
     End { from: String, to: String, commit: bool },
-    /// Move the box along the vehicle by millimetres, backwards positive.
-    Slide { by: f64, commit: bool },
+    /// Move the box along the vehicle by millimetres, backwards positive; or across a boat, to
+    /// starboard positive.
+    Slide {
+        by: f64,
+        #[serde(default)]
+        across: bool,
+        commit: bool,
+    },
     /// Make a lead of another size; an empty one leaves it to the tool.
     Size { lead: String, size: String },
     /// Hours a day of a load, as a person writes them.
@@ -143,7 +158,9 @@ fn sound(asked: &Asked) -> Result<(), String> {
     let (lengths, texts): (Vec<f64>, Vec<&String>) = match &asked.intent {
         Intent::Move { block, dx, dy, .. } => (vec![*dx, *dy], vec![block]),
         Intent::Slide { by, .. } => (vec![*by], vec![]),
-        Intent::Turn { block } => (vec![], vec![block]),
+        Intent::Turn { block } | Intent::Away { block } | Intent::Shorter { block } => {
+            (vec![], vec![block])
+        }
         Intent::End { from, to, .. } => (vec![], vec![from, to]),
         Intent::Size { lead, size } => (vec![], vec![lead, size]),
         Intent::Hours { load, hours } => (vec![], vec![load, hours]),

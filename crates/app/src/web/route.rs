@@ -5,21 +5,29 @@ use super::intent::read;
 use super::sheet;
 use super::take_away;
 use super::wire::{Request, Response};
+use drawing::svg::Part;
 use serde::Serialize;
 
 /// A piece of the sheet and where it is placed.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub(super) struct Node {
     /// The id of the element that takes it.
-    pub(super) id: &'static str,
-    /// What stands in it.
+    pub(super) id: String,
+    /// What stands in it; of a part of a picture, the element itself.
     pub(super) html: String,
+    /// It is a part of a picture and takes the place of the one of that id.
+    pub(super) part: bool,
+    /// Parts of it that can be sent by themselves.
+    #[serde(skip)]
+    pub(super) parts: Vec<Part>,
 }
 
 /// The answer to a wish.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 struct Answer {
     seq: u64,
+    /// The sheet that the page shows with these pieces.
+    sheet: u64,
     /// What is not as it was asked, in a sentence; empty when all is well.
     refused: bool,
     say: String,
@@ -27,11 +35,12 @@ struct Answer {
 }
 
 /// The files of the page, built into the program.
-const ASSETS: [(&str, &str, &[u8]); 10] = [
+const ASSETS: [(&str, &str, &[u8]); 11] = [
     ("/page.css", "text/css; charset=utf-8", include_bytes!("assets/page.css")),
     ("/page.js", SCRIPT, include_bytes!("assets/page.js")),
     ("/begin.js", SCRIPT, include_bytes!("assets/begin.js")),
     ("/send.js", SCRIPT, include_bytes!("assets/send.js")),
+    ("/place.js", SCRIPT, include_bytes!("assets/place.js")),
     ("/hold.js", SCRIPT, include_bytes!("assets/hold.js")),
     ("/readings.js", SCRIPT, include_bytes!("assets/readings.js")),
     ("/paper.js", SCRIPT, include_bytes!("assets/paper.js")),
@@ -77,7 +86,8 @@ pub(crate) fn respond(desk: &mut Desk, request: &Request) -> Response {
                 Err(say) => (true, say),
             };
             let nodes = sheet::nodes(session);
-            Response::json(&Answer { seq: asked.seq, refused, say, nodes })
+            let (sheet, nodes) = session.sent.changed(nodes, asked.on);
+            Response::json(&Answer { seq: asked.seq, sheet, refused, say, nodes })
         }
         _ => Response::refused(404, NOTHING),
     }

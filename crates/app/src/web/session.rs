@@ -1,14 +1,18 @@
 //! One design on the desk: its text, what was done to it, and how it is looked at.
 
 use super::brought::Brought;
-use super::change::{self, Changed};
+use super::change::{self, Changed, Way};
 use super::intent::{Asked, Intent, Side, StripName, ThingKind};
-use super::store::{Saved, Store};
+use super::sent::Sent;
+use super::shape;
+use super::sheet::nights::NightsTold;
+use super::store::{LogMark, Saved, Store};
 use super::work::{Ground, Look, NoWork, Work};
 use crate::failure::Failure;
 use crate::rig::evidence_beside;
 use design_file::fault::Severity;
 use engine::evidence::Evidence;
+use engine::model::bank::BlockId;
 use engine::tables::Tables;
 use engine::units::show::UnitSystem;
 use std::collections::BTreeSet;
@@ -63,6 +67,12 @@ pub(crate) struct Session {
     pub(super) scale: Option<f64>,
     /// What was changed last by a key, so that a row of steps is undone at once.
     stepped: Option<String>,
+    /// The log as it was when it was last read.
+    log: LogMark,
+    /// The nights as they were told last.
+    pub(super) nights: Option<NightsTold>,
+    /// What the page in the browser shows.
+    pub(super) sent: Sent,
 }
 
 /// What became of a wish, in a sentence for everybody.
@@ -72,7 +82,14 @@ impl Session {
     /// Opens a design file.
     pub(crate) fn open(path: &Path, read_only: bool) -> Result<Self, Failure> {
         let (store, offer) = Store::open(path, read_only)?;
-        Self::on(store, offer, evidence_beside(path, None)?)
+        let (kept, log) = (store.kept(), store.log_mark());
+        let mut session = Self::on(store, offer, evidence_beside(path, None)?)?;
+        if let Some((text, shown)) = kept {
+            session.kept = Some(Draft { text, ..Draft::default() });
+            session.kept_shown = shown;
+        }
+        session.log = log;
+        Ok(session)
     }
 
     /// A design on the desk.
@@ -107,6 +124,9 @@ impl Session {
             brought: None,
             scale: None,
             stepped: None,
+            log: LogMark::default(),
+            nights: None,
+            sent: Sent::default(),
         })
     }
 
@@ -116,6 +136,11 @@ impl Session {
             Some((_, work)) => Ok(work),
             None => self.work.as_ref(),
         }
+    }
+
+    /// The text of what is shown.
+    pub(super) fn shown_text(&self) -> &str {
+        self.tried.as_ref().map_or(&self.draft.text, |(text, _)| text)
     }
 
     /// Whether something is only tried.
@@ -147,6 +172,7 @@ impl Session {
         } else {
             None
         };
+        self.read_log_again();
         let told = self.done(intent, step.as_deref());
         if !matches!(intent, Intent::Look {} | Intent::Touch { .. } | Intent::Strip { .. }) {
             self.stepped = step;
@@ -178,6 +204,10 @@ impl Session {
                 self.tried = None;
                 Ok("Put back.".to_owned())
             }
+            Intent::Strings { .. }
+            | Intent::Longer {}
+            | Intent::Away { .. }
+            | Intent::Shorter { .. } => self.reshape(intent),
             _ => self.edit(intent, step),
         }
     }
@@ -232,19 +262,57 @@ impl Session {
         Ok(said)
     }
 
+    /// Reads the log again when somebody wrote in it; not while a finger is down, so that nothing but
+    /// the thing in hand changes.
+    fn read_log_again(&mut self) {
+        if self.is_trying() || self.log == self.store.log_mark() {
+            return;
+        }
+        self.log = self.store.log_mark();
+        if let Ok(evidence) = evidence_beside(self.store.named(), None) {
+            self.ground.evidence = evidence;
+            self.work = Work::of(&self.draft.text, &self.look, &self.ground);
+        }
+    }
+
     fn work_anew(&mut self) {
         (self.tried, self.pinned) = (None, None);
         self.work = Work::of(&self.draft.text, &self.look, &self.ground);
     }
 
-    /// A change of the text.
-    fn edit(&mut self, intent: &Intent, step: Option<&str>) -> Told {
+    /// Whether anything may be changed now.
+    fn may_change(&self) -> Result<&Work, String> {
         if self.offer.is_some() {
             return Err("First say whether the work that was not saved is taken up.".to_owned());
         }
         if self.theirs.is_some() {
             return Err("First say which of the two files goes on.".to_owned());
         }
+        let not_understood = "The design must be understood before it can be changed.";
+        self.work.as_ref().map_err(|_| not_understood.to_owned())
+    }
+
+    /// Strings or blocks more or fewer.
+    fn reshape(&mut self, intent: &Intent) -> Told {
+        let work = self.may_change()?;
+        let text = &self.draft.text;
+        let block = |name: &str| {
+            BlockId::from_text(name).ok_or_else(|| format!("No block is called {name}."))
+        };
+        let (text, also) = match intent {
+            Intent::Strings { more: true } => shape::string_more(text, work),
+            Intent::Longer {} => shape::block_more(text, work),
+            Intent::Away { block: name } => shape::string_away(text, work, block(name)?),
+            Intent::Shorter { block: name } => shape::place_away(text, work, block(name)?),
+            _ => shape::last_string_away(text, work),
+        }?;
+        self.scale = None;
+        let said = self.take(text, true, None)?;
+        Ok(format!("{said} {also}").trim_end().to_owned())
+    }
+
+    /// A change of the text.
+    fn edit(&mut self, intent: &Intent, step: Option<&str>) -> Told {
         let (changed, commit) = self.changed(intent);
         let text = changed.inspect_err(|_| self.tried = None)?;
         self.take(text, commit, step)
@@ -252,29 +320,28 @@ impl Session {
 
     /// The text that a wish makes, and whether it stays.
     fn changed(&mut self, intent: &Intent) -> (Changed, bool) {
-        let Ok(work) = &self.work else {
-            let says = "The design must be understood before it can be changed.".to_owned();
-            return (Err(says), true);
-        };
-        let text = &self.draft.text;
         if matches!(intent, Intent::Move { .. } | Intent::Turn { .. }) && self.pinned.is_none() {
-            match change::pinned(text, work) {
+            match self.may_change().and_then(|work| change::pinned(&self.draft.text, work)) {
                 Ok(pinned) => self.pinned = Some(pinned),
                 Err(says) => return (Err(says), true),
             }
         }
+        let work = match self.may_change() {
+            Ok(work) => work,
+            Err(says) => return (Err(says), true),
+        };
+        let text = &self.draft.text;
         let pinned = self.pinned.as_deref().unwrap_or(text);
         match intent {
             Intent::Move { block, dx, dy, fine, commit } => {
                 (change::moved(pinned, work, block, (*dx, *dy), *fine), *commit)
             }
             Intent::Turn { block } => (change::quarter(pinned, work, block), true),
-            Intent::Strings { more } => {
-                self.scale = None;
-                (change::strings(text, work, *more), true)
-            }
             Intent::End { from, to, commit } => (change::end(text, work, from, to), *commit),
-            Intent::Slide { by, commit } => (change::slid(text, work, *by), *commit),
+            Intent::Slide { by, across, commit } => {
+                let way = if *across { Way::Across } else { Way::Along };
+                (change::slid(text, work, way, *by), *commit)
+            }
             Intent::Size { lead, size } => (change::sized(text, work, lead, size), true),
             Intent::Hours { load, hours } => (change::hours(text, work, load, hours), true),
             _ => (Err("That changes nothing.".to_owned()), true),
@@ -333,7 +400,11 @@ impl Session {
         }
     }
 
+    /// Lays beside the design what a crash must not take: work that is not saved, and the other one of
+    /// a what-if.
     fn keep(&self) -> Result<(), String> {
+        let other = self.kept.as_ref().map(|kept| (kept.text.as_str(), self.kept_shown));
+        self.store.keep_other(other).map_err(|f| f.one_line())?;
         self.store.keep(&self.draft.text).map_err(|f| f.one_line())
     }
 
@@ -409,6 +480,7 @@ impl Session {
             return Err("There is no work that was not saved.".to_owned());
         };
         if !take {
+            (self.kept, self.kept_shown) = (None, false);
             self.keep()?;
             return Ok("It is left; the file is as it was saved.".to_owned());
         }
@@ -424,9 +496,11 @@ impl Session {
         self.kept_shown = false;
         if !keep {
             self.kept = None;
+            self.keep()?;
             return Ok("The one on the sheet goes on; the other is let go.".to_owned());
         }
         self.kept = Some(self.draft.clone());
+        self.keep()?;
         Ok("Kept as it is. Change the rig as you would have it; the differences are shown."
             .to_owned())
     }

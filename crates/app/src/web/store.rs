@@ -6,19 +6,30 @@
 
 use crate::failure::Failure;
 use crate::files;
+use crate::log::store::beside;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 /// Names tried for a file laid beside the design.
 const NAMES_TRIED: u32 = 1000;
+
+/// Ends of the names under which the other one of a what-if lies beside the design, and whether the
+/// sheet then shows the rig as it is.
+const KEPT: [(&str, bool); 2] = [(".as-it-is", false), (".what-if", true)];
 
 /// A design file that is open.
 #[derive(Debug)]
 pub(super) struct Store {
     path: PathBuf,
+    /// As the owner named it; the log lies beside that name.
+    named: PathBuf,
     read_only: bool,
     /// Its text when it was last read or written here.
     known: String,
 }
+
+/// How long the files of a log are and when they were last written; it changes with every entry.
+pub(super) type LogMark = Vec<Option<(u64, SystemTime)>>;
 
 /// What became of saving.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,8 +45,9 @@ impl Store {
     pub(super) fn open(path: &Path, read_only: bool) -> Result<(Self, Option<String>), Failure> {
         let known = files::read_as_it_is(path)?;
         // Behind a link lies the file that is to be written.
-        let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-        let store = Self { path, read_only, known };
+        let named = path.to_owned();
+        let path = path.canonicalize().unwrap_or_else(|_| named.clone());
+        let store = Self { path, named, read_only, known };
         let unsaved = files::read_as_it_is(&store.unsaved()).ok();
         let unsaved = unsaved.filter(|text| *text != store.known);
         Ok((store, unsaved))
@@ -43,7 +55,8 @@ impl Store {
 
     /// A design that lies on no disk, and never will.
     pub(super) fn in_hand(path: &Path, text: &str) -> Self {
-        Self { path: path.to_owned(), read_only: true, known: text.to_owned() }
+        let (path, named) = (path.to_owned(), path.to_owned());
+        Self { path, named, read_only: true, known: text.to_owned() }
     }
 
     /// The text on disk, as far as it is known here.
@@ -88,6 +101,39 @@ impl Store {
             return files::remove(&self.unsaved());
         }
         files::write_through(&self.unsaved(), text.as_bytes())
+    }
+
+    /// The other one of a what-if that was left open, and whether the sheet showed the rig as it is.
+    pub(super) fn kept(&self) -> Option<(String, bool)> {
+        KEPT.into_iter()
+            .find_map(|(end, shown)| Some((files::read_as_it_is(&self.beside(end)).ok()?, shown)))
+    }
+
+    /// Lays the other one of a what-if beside the design, or takes it away when there is none.
+    pub(super) fn keep_other(&self, other: Option<(&str, bool)>) -> Result<(), Failure> {
+        if self.read_only {
+            return Ok(());
+        }
+        for (end, shown) in KEPT {
+            match other.filter(|(_, is)| *is == shown) {
+                Some((text, _)) => files::write_through(&self.beside(end), text.as_bytes())?,
+                None => files::remove(&self.beside(end))?,
+            }
+        }
+        Ok(())
+    }
+
+    /// The design file, as the owner named it.
+    pub(super) fn named(&self) -> &Path {
+        &self.named
+    }
+
+    /// The log beside the design, as far as can be told without reading it.
+    pub(super) fn log_mark(&self) -> LogMark {
+        let log = beside(&self.named);
+        let mut ahead = log.clone().into_os_string();
+        ahead.push("-wal");
+        [log, PathBuf::from(ahead)].iter().map(|path| files::mark(path)).collect()
     }
 
     /// Writes the design, unless somebody else has written it meanwhile.

@@ -1,6 +1,7 @@
 //! The page as a browser uses it and as nobody should, without a socket.
 
 mod away;
+mod figures;
 
 use super::desk::Desk;
 use super::gate::{BODY_LARGEST, Gate};
@@ -8,12 +9,7 @@ use super::route::respond;
 use super::session::Session;
 use super::wire::{Request, Response};
 use crate::args::RigArgs;
-use crate::json::{self, leads::Leads, share::ShareJson};
 use crate::rig::Rig;
-use engine::draws::judged_paths;
-use engine::plan::cut_list;
-use engine::units::show::{self, fixed};
-use engine::units::{Current, Length};
 use serde_json::{Value, json};
 use std::path::PathBuf;
 use tempfile::TempDir;
@@ -214,6 +210,79 @@ fn a_what_if_shows_only_what_differs() {
 }
 
 #[test]
+fn a_what_if_is_there_again_after_a_crash() {
+    let mut page = Page::of(DEMO, false);
+    page.done(&json!({ "do": "copy", "keep": true }));
+    page.done(&json!({ "do": "end", "from": "C2 -", "to": "A2 -", "commit": true }));
+    let before = node(&page.done(&json!({ "do": "look" })), "compare").to_owned();
+    page.reopen(false);
+    page.done(&json!({ "do": "restore", "take": true }));
+    let after = page.done(&json!({ "do": "look" }));
+    assert_eq!(node(&after, "compare"), before, "the same two, side by side");
+    page.done(&json!({ "do": "swap" }));
+    page.reopen(false);
+    let swapped = page.done(&json!({ "do": "look" }));
+    assert!(node(&swapped, "compare").contains("spread"), "the other one is on the sheet");
+    page.done(&json!({ "do": "copy", "keep": false }));
+    assert_eq!(page.files().len(), 1, "nothing is left beside the design");
+}
+
+#[test]
+fn an_entry_of_the_log_is_seen_while_the_page_is_open() {
+    let mut page = Page::of(DEMO, false);
+    let first = page.done(&json!({ "do": "look" }));
+    let log = page.path().with_extension("log.sqlite");
+    let mut store = crate::log::store::Store::open_or_make(&log).expect("a log can be begun");
+    let entry =
+        design_file::log_text::entry("2026-05-03 09:00, A1.2, gravity, 1.150, fluid 25 C", 1);
+    store.add("add", "2026-05-03 09:01", &[entry.expect("an entry")]).expect("it is added");
+    drop(store);
+    let next = page.done(&json!({ "do": "look" }));
+    assert_ne!(node(&first, "notes"), node(&next, "notes"), "what the log says is told");
+}
+
+#[test]
+fn any_string_or_place_can_go_and_what_is_said_of_the_others_stays_theirs() {
+    let text = DEMO.replace(
+        "[box]\nstage",
+        "[bank.B1]\nage = \"1 year\"\n\n[bank.C2]\nage = \"2 years\" # the newest\n\n[box]\nstage",
+    );
+    let mut page = Page::of(&text, false);
+    page.done(&json!({ "do": "away", "block": "B2" }));
+    page.done(&json!({ "do": "save" }));
+    let saved = page.on_disk();
+    assert!(saved.contains("[bank.B2]\nage = \"2 years\" # the newest"), "C is B now: {saved}");
+    assert!(!saved.contains("1 year\""), "what was said of B is gone: {saved}");
+    assert!(saved.contains("parallel = 2") && saved.contains("from = \"A1 +\""), "{saved}");
+    let (say, refused, _) = page.wish(&json!({ "do": "away", "block": "A1" }));
+    let told = say.replace('\u{a0}', " ");
+    assert!(!refused && told.contains("lead brake feed is on A1 + now"), "{say}");
+    let (say, refused, _) = page.wish(&json!({ "do": "away", "block": "A1" }));
+    assert!(refused && say.contains("one string at least"), "{say}");
+    page.done(&json!({ "do": "shorter", "block": "A1" }));
+    let answer = page.done(&json!({ "do": "longer" }));
+    assert!(node(&answer, "head").contains("2 in series"), "shorter and longer again");
+    for _ in 0..4 {
+        page.done(&json!({ "do": "undo" }));
+    }
+    page.done(&json!({ "do": "save" }));
+    assert_eq!(page.on_disk(), text, "every byte is back");
+}
+
+#[test]
+fn a_string_more_lies_free_where_blocks_lie_by_hand() {
+    let mut page = Page::of(DEMO, false);
+    page.done(&json!({ "do": "turn", "block": "C1" }));
+    page.done(&json!({ "do": "undo" }));
+    page.done(
+        &json!({ "do": "move", "block": "C1", "dx": 1, "dy": 0, "fine": true, "commit": true }),
+    );
+    let (say, refused, answer) = page.wish(&json!({ "do": "strings", "more": true }));
+    assert!(!refused && say.contains("D1, D2 lie beside it"), "{say}");
+    assert!(!node(&answer, "notes").contains("in one another"), "none lies on another");
+}
+
+#[test]
 fn a_page_that_only_reads_leaves_the_folder_as_it_was() {
     let mut page = Page::of(DEMO, true);
     let before = page.files();
@@ -259,57 +328,6 @@ fn rig(path: PathBuf) -> Rig {
         today: None,
     };
     Rig::open(&args).expect("it was saved")
-}
-
-#[test]
-fn every_figure_of_share_and_leads_is_that_of_the_saved_file() {
-    let mut page = Page::of(DEMO, false);
-    page.done(&json!({ "do": "strip", "name": "leads", "open": true }));
-    page.done(&json!({ "do": "end", "from": "C2 -", "to": "B2 -", "commit": true }));
-    let answer = page.done(&json!({ "do": "save" }));
-    let rig = rig(page.path());
-    let report = rig.report().expect("the tables are sound");
-    let share = report.study.discharge.clone().expect("it has an answer");
-    let paths = judged_paths(&report.study, &rig.tables, &share);
-    let told: Value =
-        serde_json::from_str(&json::text(&ShareJson::of(&rig, &report, &share, &paths)))
-            .expect("JSON");
-    let html = node(&answer, "share");
-    let figure = |v: &Value, digits: usize| fixed(v.as_f64().expect("a figure"), digits);
-    for string in told["strings"].as_array().expect("strings") {
-        let row = format!(
-            "<th scope=\"row\">{}</th><td class=\"figure\">{}</td>",
-            string["id"].as_str().unwrap_or_default(),
-            figure(&string["amps"], 2)
-        );
-        assert!(html.contains(&row), "{row} in {html}");
-    }
-    for block in told["blocks"].as_array().expect("blocks") {
-        let row = format!(
-            "<th scope=\"row\">{}</th><td class=\"figure\">{}</td><td class=\"figure\">{}</td>",
-            block["id"].as_str().unwrap_or_default(),
-            figure(&block["amps"], 2),
-            figure(&block["volts"], 3)
-        );
-        assert!(html.contains(&row), "{row} in {html}");
-    }
-    let groups = cut_list::cut_list(&report.study.design, &report.study.leads);
-    let leads = Leads::of(&rig, &report, &groups, cut_list::totals(&groups));
-    let told: Value = serde_json::from_str(&json::text(&leads)).expect("JSON");
-    let html = node(&answer, "leads");
-    for lead in told["leads"].as_array().expect("leads") {
-        let number = |key: &str| lead[key].as_f64().expect("a figure");
-        let cut = show::length(Length::mm(number("cut_mm")), rig.design.rig.units);
-        let amps = [number("design_amps"), number("ampacity_amps")];
-        let amps = amps.map(|a| show::current(Current::amps(a)).replace(' ', "\u{a0}"));
-        let row = format!(
-            "<td class=\"figure\">{}</td><td class=\"figure\">{}</td><td class=\"figure\">{}</td>",
-            cut.replace(' ', "\u{a0}"),
-            amps[0],
-            amps[1]
-        );
-        assert!(html.contains(&row), "lead {}: {row}", lead["id"]);
-    }
 }
 
 /// The same numbers in every run: xorshift with 64 bits (Marsaglia 2003).

@@ -201,7 +201,8 @@ impl<'a> Draft<'a> {
             items.push(block(drawn).into());
             if free {
                 let drawn = caps(placed).into_iter().flat_map(|c| cap(c, radius).items);
-                items.push(Group::of("caps", drawn.collect()).into());
+                let id = Some(format!("caps-{}", placed.id));
+                items.push(Group { id, ..Group::of("caps", drawn.collect()) }.into());
             }
         }
         items

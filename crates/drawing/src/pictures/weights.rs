@@ -42,8 +42,8 @@ pub fn weights(picture: &WeightsPicture<'_>) -> Option<Scene> {
         canvas.strong(at(EDGE, y + 3.0), &heading, Anchor::Start, Tone::Ink);
         match kind {
             RigKind::Trailer => trailer(picture, &mut canvas, state, (y, says == "after")),
-            RigKind::Van => van(picture, &mut canvas, state, y),
-            _ => boat(picture, &mut canvas, state, y),
+            RigKind::Van => van(picture, &mut canvas, state, (y, says == "after")),
+            _ => boat(picture, &mut canvas, state, (y, says == "after")),
         }
         y += ROW;
     }
@@ -94,7 +94,10 @@ fn trailer(
     canvas.circle(at(left, floor), 1.4, Some(INK), Fill::Flat(Tone::Ink));
     if after {
         band(picture, canvas, &way, floor);
-        the_box(picture, canvas, &way, floor);
+        if let Some(behind) = spot(picture).behind_ball {
+            let place = at(way.x(behind), floor);
+            the_box(canvas, place, ("box", way.scale), at(place.x, floor - 12.5));
+        }
     }
     let ball_plate = picture.weight.ball_plate().map(|(_, max)| max);
     let share =
@@ -122,7 +125,12 @@ fn trailer(
     canvas.word(at(back - 3.0, roof + 10.0), &says.0, Anchor::End, says.1);
 }
 
-fn van(picture: &WeightsPicture<'_>, canvas: &mut Canvas, state: &StageWeight, top: f64) {
+fn van(
+    picture: &WeightsPicture<'_>,
+    canvas: &mut Canvas,
+    state: &StageWeight,
+    (top, after): (f64, bool),
+) {
     let units = picture.subject.design.rig.units;
     let ground = top + 44.0;
     let (left, right) = (EDGE + 10.0, EDGE + canvas.inner() - 10.0);
@@ -150,14 +158,28 @@ fn van(picture: &WeightsPicture<'_>, canvas: &mut Canvas, state: &StageWeight, t
             units,
         );
     }
+    let vehicle = picture.subject.design.vehicle.as_ref();
+    let apart = vehicle.and_then(engine::model::vehicle::Vehicle::axles_apart);
+    if let (true, Some(apart), Some(behind)) = (after, apart, spot(picture).behind_front_axle) {
+        let scale = (wheels[1] - wheels[0]) / apart.as_mm();
+        let place = at(wheels[0] + behind.as_mm() * scale, floor);
+        the_box(canvas, place, ("box", scale), at(place.x, floor - 12.5));
+    }
     let gross = figure("in all", state.gross, units, "");
     let says = verdict(state.gross, picture.weight.gross_plate.max, units);
     canvas.strong(at(right - 3.0, roof + 5.0), &gross, Anchor::End, Tone::Ink);
     canvas.word(at(right - 3.0, roof + 10.0), &says.0, Anchor::End, says.1);
 }
 
-fn boat(picture: &WeightsPicture<'_>, canvas: &mut Canvas, state: &StageWeight, top: f64) {
-    let (left, right) = (EDGE + 8.0, EDGE + canvas.inner() - 8.0);
+fn boat(
+    picture: &WeightsPicture<'_>,
+    canvas: &mut Canvas,
+    state: &StageWeight,
+    (top, after): (f64, bool),
+) {
+    // The boat from the side, and beside it from astern.
+    let section = (canvas.inner() * 0.32).min(44.0);
+    let (left, right) = (EDGE + 8.0, EDGE + canvas.inner() - section - 6.0);
     let (deck, water, keel) = (top + 14.0, top + 27.0, top + 38.0);
     let hull = [at(left, deck), at(right, deck), at(right - 16.0, keel), at(left + 6.0, keel)];
     canvas.put(Path::shape(&hull, Some(INK), Fill::Flat(Tone::Light)));
@@ -168,7 +190,23 @@ fn boat(picture: &WeightsPicture<'_>, canvas: &mut Canvas, state: &StageWeight, 
     canvas.word(at(left, deck - 3.0), "stern", Anchor::Start, Tone::Pencil);
     canvas.word(at(right, deck - 3.0), "bow", Anchor::End, Tone::Pencil);
     let units = picture.subject.design.rig.units;
-    // Where along the boat it lies is not known here: an arrow would name a place.
+    from_astern(picture, canvas, (EDGE + canvas.inner() - section / 2.0, section), (top, after));
+    let middle = (left + right) / 2.0;
+    if let (true, Some(ahead)) = (after, spot(picture).ahead_of_middle) {
+        // Nobody has said how long the boat is: the way along it has a scale of its own.
+        let scale = (right - left) / afloat_mm(ahead, ALONG_MM);
+        canvas.line(&[at(middle, deck - 2.0), at(middle, keel + 2.0)], PENCIL);
+        let place = at(middle + ahead.as_mm() * scale, keel);
+        let aside = if middle < place.x { -6.5 } else { 6.5 };
+        // Backwards is above zero for whoever moves it, and the stern lies at the left.
+        the_box(canvas, place, ("box", -scale), at(place.x + aside, keel - 3.0));
+        canvas.word(
+            at(middle, keel + 16.0),
+            "middle of the waterline",
+            Anchor::Middle,
+            Tone::Pencil,
+        );
+    }
     let added = format!("put in, less taken out: {}", mass(state.added, units));
     canvas.strong(at(left + 8.0, deck + 6.0), &added, Anchor::Start, Tone::Ink);
     let moment = |value: Option<f64>, [plus, minus]: [&str; 2]| match value {
@@ -196,21 +234,75 @@ fn band(picture: &WeightsPicture<'_>, canvas: &mut Canvas, way: &Way, floor: f64
     }
 }
 
-/// The box in its place.
-fn the_box(picture: &WeightsPicture<'_>, canvas: &mut Canvas, way: &Way, floor: f64) {
-    let Some(enclosure) = &picture.subject.design.enclosure else { return };
-    let Some(behind) = enclosure.spot.behind_ball else { return };
-    let x = way.x(behind);
+/// Least length of water that the side view of a boat shows [mm].
+const ALONG_MM: f64 = 16_000.0;
+/// Least width of water that the view from astern shows [mm].
+const ACROSS_MM: f64 = 5_000.0;
+
+/// How much water is shown so that a place lies well within it: the least, or twice as much, and so on [mm].
+fn afloat_mm(place: Length, least_mm: f64) -> f64 {
+    let mut shown = least_mm;
+    while shown * 0.42 < place.as_mm().abs() && shown < least_mm * 64.0 {
+        shown *= 2.0;
+    }
+    shown
+}
+
+/// The boat from astern, with the box as far off the centreline as it stands.
+fn from_astern(
+    picture: &WeightsPicture<'_>,
+    canvas: &mut Canvas,
+    (middle, width): (f64, f64),
+    (top, after): (f64, bool),
+) {
+    let (deck, keel) = (top + 14.0, top + 38.0);
+    let half = width / 2.0 - 2.0;
+    let hull = [
+        at(middle - half, deck),
+        at(middle + half, deck),
+        at(middle + half * 0.82, keel),
+        at(middle - half * 0.82, keel),
+    ];
+    canvas.put(Path::shape(&hull, Some(INK), Fill::Flat(Tone::Light)));
+    canvas.line(&[at(middle, deck - 2.0), at(middle, keel + 2.0)], PENCIL);
+    canvas.word(at(middle - half, deck - 3.0), "port", Anchor::Start, Tone::Pencil);
+    canvas.word(at(middle + half, deck - 3.0), "starboard", Anchor::End, Tone::Pencil);
+    if let (true, Some(off)) = (after, spot(picture).off_centre) {
+        let scale = 1.64 * half / afloat_mm(off, ACROSS_MM);
+        let place = at(middle + off.as_mm() * scale, keel);
+        the_box(canvas, place, ("across", scale), at(place.x, keel + 5.0));
+    }
+}
+
+/// Where the box stands in the rig.
+fn spot(picture: &WeightsPicture<'_>) -> engine::model::part::Spot {
+    picture.subject.design.enclosure.as_ref().map_or_else(Default::default, |e| e.spot)
+}
+
+/// The box in its place on the floor, its word beside it. A page lets it be dragged, and must know which
+/// way and how far a millimetre of it is on paper.
+fn the_box(canvas: &mut Canvas, place: Point, (way, per_mm): (&str, f64), words: Point) {
     let begins = canvas.items.len();
     let hatch = Fill::Hatch(Tone::Pencil, 1.5);
-    canvas.rect(at(x - 5.0, floor - 9.0), (10.0, 8.0), Some(INK), hatch);
-    let words = at(x, floor - 12.5);
-    canvas.strong(words, "box", Anchor::Middle, Tone::Ink);
-    // A page lets it be dragged along the rig, and must know how far a millimetre of it is on paper.
-    let mut group = Group::named("slide", "slide", "The box, to be moved along the rig");
+    canvas.rect(place.moved(-5.0, -9.0), (10.0, 8.0), Some(INK), hatch);
+    let anchor = if words.x < place.x {
+        Anchor::End
+    } else if place.x < words.x {
+        Anchor::Start
+    } else {
+        Anchor::Middle
+    };
+    canvas.strong(words, "box", anchor, Tone::Ink);
+    let title = if way == "box" {
+        "The box, to be moved along the rig"
+    } else {
+        "The box, to be moved across the boat"
+    };
+    let id = if way == "box" { "slide" } else { "slide-across" };
+    let mut group = Group::named(id, "slide", title);
     group.items = canvas.items.split_off(begins);
-    group.data.push(("slide".to_owned(), "box".to_owned()));
-    group.data.push(("per-mm".to_owned(), format!("{:.6}", way.scale)));
+    group.data.push(("slide".to_owned(), way.to_owned()));
+    group.data.push(("per-mm".to_owned(), format!("{per_mm:.6}")));
     canvas.put(group);
 }
 
@@ -268,6 +360,14 @@ fn below(picture: &WeightsPicture<'_>) -> Vec<String> {
         } else {
             "There is no place for the box at which ball and axle are both within their limits.".to_owned()
         });
+    }
+    let stands = spot(picture);
+    if weight.kind == RigKind::Boat
+        && (stands.ahead_of_middle.is_some() || stands.off_centre.is_some())
+    {
+        lines.push(
+            "The hull is a sign; where the box stands from its middle is to scale.".to_owned(),
+        );
     }
     let unknown: Vec<&str> = weight.missing().map(|u| u.what.as_str()).take(4).collect();
     if !unknown.is_empty() {

@@ -129,12 +129,12 @@ impl Netlist {
 }
 
 /// A pre-charge path is open once the inverter's capacitors are full.
-const fn is_closed(kind: DeviceKind) -> bool {
+pub(crate) const fn is_closed(kind: DeviceKind) -> bool {
     kind.passes_through() && !matches!(kind, DeviceKind::Precharge)
 }
 
 /// Terminals that are one piece of metal: a device bolted straight onto a post.
-fn mounted(design: &Design) -> Vec<(Terminal, Terminal)> {
+pub(crate) fn mounted(design: &Design) -> Vec<(Terminal, Terminal)> {
     joined_studs(design)
         .into_iter()
         .filter(|(a, b)| a.device() != b.device() || a.device().is_none())

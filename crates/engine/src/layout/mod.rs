@@ -9,6 +9,7 @@ pub mod case;
 pub mod clash;
 pub mod devices;
 mod figures;
+pub mod free;
 mod heights;
 pub mod lengths;
 mod path;

@@ -69,3 +69,15 @@ pub struct Vehicle {
     /// Limit of sideways moment the owner accepts, in kg m.
     pub list_max_kg_m: Option<f64>,
 }
+
+impl Vehicle {
+    /// Front axle to rear axle, as stated or as the places of two axles say.
+    #[must_use]
+    pub fn axles_apart(&self) -> Option<Length> {
+        let apart = match self.axles.as_slice() {
+            [front, rear] => rear.at.map(|r| r - front.at.unwrap_or(Length::ZERO)),
+            _ => None,
+        };
+        self.wheelbase.or(apart).filter(|w| w.as_mm() > 0.0)
+    }
+}

@@ -12,6 +12,7 @@ use crate::units::Voltage;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::build::{Build, Change, Reading};
+use super::metal::Ways;
 
 /// What is bolted and closed at a moment of the work.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
@@ -86,7 +87,7 @@ pub struct Bench<'a> {
     ohms: &'a [LeadOhms],
     stated: Facts,
     low: Facts,
-    bare: Facts,
+    ways: Ways<'a>,
 }
 
 impl<'a> Bench<'a> {
@@ -130,9 +131,8 @@ impl<'a> Bench<'a> {
         ohms: &'a [LeadOhms],
         facts: (Facts, Facts),
     ) -> Self {
-        let mut bare = facts.0.clone();
-        bare.blocks.clear();
-        Self { design, wiring, ohms, stated: facts.0, low: facts.1, bare }
+        let ways = Ways::of(design, wiring, &facts.0);
+        Self { design, wiring, ohms, stated: facts.0, low: facts.1, ways }
     }
 
     fn netlist(&self, facts: &Facts, state: &State) -> Netlist {
@@ -190,8 +190,11 @@ impl<'a> Bench<'a> {
     }
 
     fn gap_between(&self, state: &State, a: &Terminal, b: &Terminal) -> Result<Gap, SolveError> {
-        if measure(&self.netlist(&self.bare, state), (a, b))? != Across::Floating {
+        if self.ways.joined(state, false, [a, b]) {
             return Ok(Gap::Metal);
+        }
+        if !self.ways.joined(state, true, [a, b]) {
+            return Ok(Gap::Open);
         }
         Ok(match self.across(state, a, b)? {
             Across::Volts(volts) => Gap::Loop(volts),

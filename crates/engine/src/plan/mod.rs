@@ -8,6 +8,7 @@ pub mod build;
 pub mod tools;
 pub mod order;
 pub mod bench;
+mod metal;
 pub mod job;
 pub mod readings;
 pub mod writer;

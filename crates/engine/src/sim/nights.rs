@@ -21,7 +21,6 @@ use crate::model::block::Chemistry;
 use crate::model::design::Design;
 use crate::model::device::DeviceKind;
 use crate::model::load::Trip;
-use crate::model::rig::Place;
 use crate::study::Study;
 use crate::tables::Tables;
 use crate::tables::charging::Stage;
@@ -151,7 +150,7 @@ pub struct Nights {
     pub most: f64,
     /// Share of its rated amp-hours that the bank gives at the month's mean temperature.
     pub cold_share: f64,
-    /// Twelve months.
+    /// Twelve months; a glance has the one it looks at.
     pub by_month: Vec<MonthNights>,
     /// The worst week of the first ten years.
     pub worst_week: Option<Week>,
@@ -212,44 +211,46 @@ impl Nights {
         climate: &Climate<'_>,
         ask: &Ask<'_>,
     ) -> Result<Self, NightsError> {
-        let site = site(&study.design, tables, climate, ask).map_err(NightsError::Site)?;
-        let trip = trip(&study.design, ask.month);
-        let living = Living { trip, more_generator_h: 0.0 };
-        let base = Variant::of(study, tables, &site, &living).ok_or(NightsError::NoBank)?;
-        if base.loads.iter().all(|day| day.wh() <= 0.0) {
-            return Err(NightsError::NoLoads);
-        }
+        let site = Site::of_rig(&study.design, ask.place, climate, tables);
+        let site = site.map_err(NightsError::Site)?;
+        let (trip, base) = begun(study, tables, &site, ask)?;
         let asked = ask.month.or_else(|| trip.and_then(|t| t.month));
         let work = Work { study, whole, tables, site: &site, ask, trip };
         let month = asked.map_or_else(|| work.worst_month(&base), |m| (m.max(1) as usize - 1) % 12);
-        Ok(work.answer(base, month))
+        Ok(work.answer(base, month, false))
+    }
+
+    /// A glance at one month where the place and the month are known already, as while somebody moves a
+    /// thing: the same figures for that month, without the other months and without one change more.
+    ///
+    /// # Errors
+    /// When there is no bank or no load.
+    pub fn glance(
+        study: &Study,
+        tables: &Tables,
+        (site, month): (&Site, u32),
+        ask: &Ask<'_>,
+    ) -> Result<Self, NightsError> {
+        let (trip, base) = begun(study, tables, site, ask)?;
+        let work = Work { study, whole: &study.design, tables, site, ask, trip };
+        Ok(work.answer(base, (month.max(1) as usize - 1) % MONTHS, true))
     }
 }
 
-/// The climate of the rig's place, or of the place asked for.
-fn site(
-    design: &Design,
+/// The trip and the rig on it, where there is enough to follow.
+fn begun<'a>(
+    study: &'a Study,
     tables: &Tables,
-    climate: &Climate<'_>,
+    site: &Site,
     ask: &Ask<'_>,
-) -> Result<Site, SiteError> {
-    let own = design.place.clone();
-    let place = match (ask.place, own) {
-        (Some((latitude, longitude)), own) => Some(Place {
-            name: None,
-            latitude_deg: Some(latitude),
-            longitude_deg: Some(longitude),
-            altitude: None,
-            horizon_deg: Vec::new(),
-            weather: None,
-            // Monthly figures belong to the place they were measured at.
-            sun_hours: Vec::new(),
-            coldest: own.as_ref().and_then(|p| p.coldest),
-            warmest: own.as_ref().and_then(|p| p.warmest),
-        }),
-        (None, own) => own,
-    };
-    Site::of(&place.ok_or(SiteError::NoPlace)?, climate, tables)
+) -> Result<(Option<&'a Trip>, Variant), NightsError> {
+    let trip = trip(&study.design, ask.month);
+    let living = Living { trip, more_generator_h: 0.0 };
+    let base = Variant::of(study, tables, site, &living).ok_or(NightsError::NoBank)?;
+    if base.loads.iter().all(|day| day.wh() <= 0.0) {
+        return Err(NightsError::NoLoads);
+    }
+    Ok((trip, base))
 }
 
 /// The trip of a month, else the first.
@@ -304,27 +305,30 @@ impl Work<'_> {
         (0..MONTHS).min_by(|a, b| nights(a).total_cmp(&nights(b))).unwrap_or(0)
     }
 
-    fn answer(&self, base: Variant, month: usize) -> Nights {
+    fn answer(&self, base: Variant, month: usize, glance: bool) -> Nights {
         let mut loads_wh: Vec<(String, f64)> =
             base.loads[month].parts.iter().map(|p| (p.name.clone(), p.wh)).collect();
         loads_wh.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let (changes, mut variants) = self.variants(base, &loads_wh);
+        let months: Vec<usize> = if glance { vec![month] } else { (0..MONTHS).collect() };
+        let (changes, mut variants) =
+            if glance { (Vec::new(), vec![base]) } else { self.variants(base, &loads_wh) };
         let nights_asked = self.trip.and_then(|t| t.nights);
         let trip_h = nights_asked.map_or(WEEK_HOURS, |n| whole_number(n * 24.0));
         let stay_h = whole_number(self.limit("stay-days") * 24.0).max(WEEK_HOURS).max(trip_h);
-        let mut stays: Vec<Stay> = (0..MONTHS)
-            .map(|m| Stay { variant: 0, month: m, least_h: if m == month { stay_h } else { 0 } })
-            .collect();
+        let least_h = |m: usize| if m == month { stay_h } else { 0 };
+        let stay = |m: &usize| Stay { variant: 0, month: *m, least_h: least_h(*m) };
+        let mut stays: Vec<Stay> = months.iter().map(stay).collect();
         stays.extend((1..variants.len()).map(|variant| Stay { variant, month, least_h: 0 }));
         let setting = self.setting(self.ask.years.max(1), trip_h);
         let found = run(self.site, self.sky(), &variants, &stays, &setting);
-        let chosen = &found[month];
+        let (own, others) = found.split_at(months.len());
+        let chosen = &own[if glance { 0 } else { month }];
         let sure = Sure::of(&chosen.ends);
         let base = variants.swap_remove(0);
         let most = self.limit("nights-most");
-        let one_more = one_more(changes, &found[MONTHS..], (sure.in_90, most));
+        let one_more = one_more(changes, others, (sure.in_90, most));
         let usable = self.usable(&base, month);
-        let by_month = self.by_month(&base, &found[..MONTHS]);
+        let by_month = self.by_month(&base, &months, own);
         let handbook_ask = self.handbook_ask(&base, month, sure.in_90);
         let mut nights = Nights {
             month: number(month) + 1,
@@ -398,21 +402,20 @@ impl Work<'_> {
         (changes, variants)
     }
 
-    fn by_month(&self, base: &Variant, found: &[StayYears]) -> Vec<MonthNights> {
+    fn by_month(&self, base: &Variant, months: &[usize], found: &[StayYears]) -> Vec<MonthNights> {
         let offered = |years: &StayYears| {
             let hours: f64 = years.ends.iter().map(|e| e.hours).sum();
             let wh: f64 = years.ends.iter().map(|e| e.in_wh + e.wasted_wh).sum();
             if 0.0 < hours { wh / hours * 24.0 } else { 0.0 }
         };
-        (0..MONTHS)
-            .map(|month| MonthNights {
-                month: number(month) + 1,
-                sure: Sure::of(&found[month].ends),
-                sun_kwh_m2_day: self.site.sun_kwh_m2_day[month],
-                load_wh_day: base.load_wh(month),
-                offered_wh_day: offered(&found[month]),
-            })
-            .collect()
+        let of = |(month, years): (&usize, &StayYears)| MonthNights {
+            month: number(*month) + 1,
+            sure: Sure::of(&years.ends),
+            sun_kwh_m2_day: self.site.sun_kwh_m2_day[*month],
+            load_wh_day: base.load_wh(*month),
+            offered_wh_day: offered(years),
+        };
+        months.iter().zip(found).map(of).collect()
     }
 
     /// Hours of the largest charger that bring the bank back to the floor after the trip and give

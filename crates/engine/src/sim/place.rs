@@ -4,6 +4,7 @@ use super::calendar::{Blend, Calendar, DAYS, Spot};
 use super::recipe::Recipe;
 use super::typed;
 use super::weather::DayPlan;
+use crate::model::design::Design;
 use crate::model::rig::Place;
 use crate::number::cos;
 use crate::tables::Tables;
@@ -124,6 +125,35 @@ pub enum SiteError {
 }
 
 impl Site {
+    /// The climate of a rig's own place, or of the latitude and longitude asked for [deg].
+    ///
+    /// # Errors
+    /// When no place is given, or it has no climate.
+    pub fn of_rig(
+        design: &Design,
+        asked: Option<(f64, f64)>,
+        climate: &Climate<'_>,
+        tables: &Tables,
+    ) -> Result<Self, SiteError> {
+        let own = design.place.clone();
+        let place = match (asked, own) {
+            (Some((latitude, longitude)), own) => Some(Place {
+                name: None,
+                latitude_deg: Some(latitude),
+                longitude_deg: Some(longitude),
+                altitude: None,
+                horizon_deg: Vec::new(),
+                weather: None,
+                // Monthly figures belong to the place they were measured at.
+                sun_hours: Vec::new(),
+                coldest: own.as_ref().and_then(|p| p.coldest),
+                warmest: own.as_ref().and_then(|p| p.warmest),
+            }),
+            (None, own) => own,
+        };
+        Self::of(&place.ok_or(SiteError::NoPlace)?, climate, tables)
+    }
+
     /// The climate of a place.
     ///
     /// # Errors

@@ -21,6 +21,8 @@ pub(crate) struct Question {
     pub(crate) usual: Option<&'static str>,
     /// Nothing can be written without it.
     pub(crate) needed: bool,
+    /// The answers there are, where there are only a few.
+    pub(crate) one_of: &'static [&'static str],
 }
 
 /// Every question, in the order of asking.
@@ -31,6 +33,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Any name; it stands on every sheet.",
         usual: Some("My rig"),
         needed: false,
+        one_of: &[],
     },
     Question {
         option: "kind",
@@ -38,6 +41,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "A trailer is towed, a van drives by itself.",
         usual: None,
         needed: true,
+        one_of: &["trailer", "van", "boat", "cabin"],
     },
     Question {
         option: "rules",
@@ -45,6 +49,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Where it is registered or stands; this sets tables, colours, distances and units.",
         usual: Some("us"),
         needed: false,
+        one_of: &["us", "eu"],
     },
     Question {
         option: "volts",
@@ -52,6 +57,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Look at the plates of what hangs on it: lamps, pumps, inverter.",
         usual: Some("12 V"),
         needed: false,
+        one_of: &["12 V", "24 V", "48 V"],
     },
     Question {
         option: "chemistry",
@@ -59,6 +65,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Caps that open mean flooded; the label names the others.",
         usual: Some("flooded"),
         needed: false,
+        one_of: &["flooded", "AGM", "gel", "LFP"],
     },
     Question {
         option: "block",
@@ -66,6 +73,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Volts, amp-hours and over how many hours; no hours on it: see the maker's sheet.",
         usual: None,
         needed: true,
+        one_of: &[],
     },
     Question {
         option: "parallel",
@@ -73,6 +81,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Count the blocks and divide by how many make the bank's volts in series.",
         usual: Some("1"),
         needed: false,
+        one_of: &[],
     },
     Question {
         option: "case",
@@ -80,6 +89,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Tape: length x width x height, the height over posts and caps.",
         usual: None,
         needed: false,
+        one_of: &[],
     },
     Question {
         option: "box",
@@ -87,6 +97,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Tape between the inner faces, length along your side; the height up to the lid.",
         usual: None,
         needed: false,
+        one_of: &[],
     },
     Question {
         option: "there",
@@ -94,6 +105,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
         how: "Rating plates; a panel counts by its main fuse.",
         usual: None,
         needed: false,
+        one_of: &[],
     },
 ];
 

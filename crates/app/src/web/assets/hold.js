@@ -36,17 +36,20 @@ function down(event) {
   const stage = part?.closest('.picture');
   if (!part || !stage || event.button !== 0) return;
   const home = stage.parentElement.closest('[id]');
+  // A finger that swipes over the sheet means the sheet: it moves only what it has touched before.
+  const mine = event.pointerType !== 'touch' || part === document.activeElement;
   held = {
+    mine,
     pointer: event.pointerId,
     x: event.clientX,
     y: event.clientY,
     scale: pixelsPerMm(part),
     data: { ...part.dataset },
-    home,
+    part,
     pulled: false,
     over: null,
   };
-  part.focus({ preventScroll: true });
+  if (mine) part.focus({ preventScroll: true });
   home.setPointerCapture(event.pointerId);
 }
 
@@ -55,7 +58,7 @@ function wish(event, commit) {
   const dx = (event.clientX - x) / scale;
   const dy = (y - event.clientY) / scale;
   if (data.block) return { do: 'move', block: data.block, dx, dy, commit };
-  if (data.slide) return { do: 'slide', by: dx, commit };
+  if (data.slide) return { do: 'slide', by: dx, across: data.slide === 'across', commit };
   if (data.post && held.over) return { do: 'end', from: data.post, to: held.over, commit };
   return null;
 }
@@ -65,6 +68,7 @@ function move(event) {
   const far = Math.hypot(event.clientX - held.x, event.clientY - held.y);
   if (!held.pulled && far < STILL) return;
   held.pulled = true;
+  if (!held.mine) return;
   if (held.data.post) {
     drawPull(held.x, held.y, event.clientX, event.clientY);
     const over = document.elementFromPoint(event.clientX, event.clientY)?.closest('[data-post]');
@@ -82,20 +86,23 @@ function move(event) {
 
 function up(event) {
   if (!held || event.pointerId !== held.pointer) return;
-  const { data, pulled } = held;
-  const wanted = pulled ? wish(event, true) : null;
+  const { data, part, pulled, mine } = held;
+  const wanted = pulled && mine ? wish(event, true) : null;
   held = null;
   clearPull();
   if (wanted) send(wanted);
-  else if (pulled) send({ do: 'drop' });
-  else touch(data);
+  else if (!pulled) {
+    part.focus({ preventScroll: true });
+    touch(data);
+  } else if (mine) send({ do: 'drop' });
 }
 
 function letGo(event) {
   if (!held || event.pointerId !== held.pointer) return;
+  const { mine } = held;
   held = null;
   clearPull();
-  send({ do: 'drop' });
+  if (mine) send({ do: 'drop' });
 }
 
 function touch(data) {
@@ -148,7 +155,7 @@ function done(event, part) {
       send({ do: 'strings', more: true });
       return true;
     case 'Delete':
-      send({ do: 'strings', more: false });
+      send(data.block ? { do: 'away', block: data.block } : { do: 'strings', more: false });
       return true;
     case 'z':
     case 'Z':
@@ -175,7 +182,9 @@ function step(data, [x, y], mm) {
   if (data.block) {
     send({ do: 'move', block: data.block, dx: x * mm, dy: y * mm, fine: true, commit: true });
   } else if (data.slide && x) {
-    send({ do: 'slide', by: x * mm * 10, commit: true });
+    // To the right on the picture, which is forward where its millimetres run backwards.
+    const by = Math.sign(Number(data.perMm)) * x * mm * 10;
+    send({ do: 'slide', by, across: data.slide === 'across', commit: true });
   } else {
     return false;
   }

@@ -14,17 +14,44 @@ function thingOf(note) {
   return name ? document.querySelector(`#plan [data-${kind}="${CSS.escape(name)}"]`) : null;
 }
 
+// Sets what differs only: every change of this layer is painted over the whole sheet.
+function put(element, attributes) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (element.getAttribute(name) !== String(value)) element.setAttribute(name, value);
+  }
+}
+
 export function layLeaders() {
   const svg = layer();
   const sheet = document.querySelector('.sheet').getBoundingClientRect();
-  svg.setAttribute('width', WIDE.matches ? sheet.right + scrollX : 0);
-  svg.setAttribute('height', WIDE.matches ? sheet.bottom + scrollY : 0);
-  svg.replaceChildren(...(WIDE.matches ? lines() : []));
+  const wide = WIDE.matches;
+  put(svg, {
+    width: wide ? Math.round(sheet.right + scrollX) : 0,
+    height: wide ? Math.round(sheet.bottom + scrollY) : 0,
+  });
+  const all = wide ? lines() : [];
+  const there = [...svg.querySelectorAll('.leader')];
+  all.forEach(({ d, x, y, active }, at) => {
+    const group = there[at] ?? svg.appendChild(leader());
+    const [path, dot] = group.children;
+    const end = active ? ' active' : '';
+    put(path, { d, class: `line${end}` });
+    put(dot, { cx: x, cy: y, r: active ? 4 : 2.5, class: `dot${end}` });
+  });
+  for (const old of there.slice(all.length)) old.remove();
+}
+
+function leader() {
+  const group = document.createElementNS(SVG, 'g');
+  group.setAttribute('class', 'leader');
+  group.append(document.createElementNS(SVG, 'path'), document.createElementNS(SVG, 'circle'));
+  return group;
 }
 
 function lines() {
   const all = [];
   const plan = document.getElementById('plan').getBoundingClientRect();
+  const tenth = (value) => Math.round(value * 10) / 10;
   for (const note of document.querySelectorAll('.note[data-at]')) {
     const thing = thingOf(note);
     if (!thing) continue;
@@ -33,17 +60,9 @@ function lines() {
     // A note far below the plan has its line only while it is in hand.
     if (!active && box.top > plan.bottom) continue;
     const target = nearest(thing.getBoundingClientRect());
-    const path = document.createElementNS(SVG, 'path');
-    const [x0, y0] = [box.left + scrollX, box.top + scrollY + 14];
-    const [x1, y1] = [target.x + scrollX, target.y + scrollY];
-    path.setAttribute('d', `M${x0} ${y0}H${Math.max(x1 + 4, x0 - 26)}L${x1} ${y1}`);
-    path.setAttribute('class', active ? 'line active' : 'line');
-    const dot = document.createElementNS(SVG, 'circle');
-    dot.setAttribute('cx', x1);
-    dot.setAttribute('cy', y1);
-    dot.setAttribute('r', active ? 4 : 2.5);
-    dot.setAttribute('class', active ? 'dot active' : 'dot');
-    all.push(path, dot);
+    const [x0, y0] = [tenth(box.left + scrollX), tenth(box.top + scrollY + 14)];
+    const [x, y] = [tenth(target.x + scrollX), tenth(target.y + scrollY)];
+    all.push({ d: `M${x0} ${y0}H${Math.max(x + 4, x0 - 26)}L${x} ${y}`, x, y, active });
   }
   return all;
 }

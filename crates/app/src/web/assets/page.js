@@ -38,6 +38,8 @@ const full = settled(() => {
   if (rough) send(JSON.parse(rough.dataset.then));
 }, 150);
 addEventListener('resize', settled(() => send({ do: 'look' }), 120));
+// Whoever comes back from writing in the log sees what it says now.
+addEventListener('focus', settled(() => send({ do: 'look' }), 120));
 for (const name of ['mouseover', 'focusin', 'mouseout', 'focusout']) {
   document.getElementById('notes').addEventListener(name, () => requestAnimationFrame(layLeaders));
 }

@@ -4,8 +4,11 @@
 // the same block made by keys are added up while they wait. An answer older than what is on the sheet is
 // dropped.
 
+import { fieldsAsWritten, placeIn, placePart } from '/place.js';
+
 const waiting = [];
-const placed = new Map();
+// The sheet that is shown, as the server counts them: it sends what has changed since.
+let sheet = Number(document.documentElement.dataset.sheet) || null;
 let seq = 0;
 let shown = 0;
 let flying = false;
@@ -45,7 +48,7 @@ async function next() {
     const response = await fetch('/do', {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
-      body: JSON.stringify({ seq, window: room(), intent }),
+      body: JSON.stringify({ seq, on: sheet, window: room(), intent }),
     });
     if (response.ok) place(await response.json());
     else say(await response.text(), true);
@@ -83,15 +86,11 @@ function place(answer) {
   if (answer.seq < shown) return;
   shown = answer.seq;
   const focus = keyOf(document.activeElement);
-  for (const { id, html } of answer.nodes) {
-    if (placed.get(id) === html) continue;
-    placed.set(id, html);
-    const element = document.getElementById(id);
-    const open = element.querySelector('.scroll, .picture')?.scrollLeft ?? 0;
-    element.innerHTML = html;
-    const scroll = element.querySelector('.scroll, .picture');
-    if (scroll && open) scroll.scrollLeft = open;
+  sheet = answer.sheet;
+  for (const { id, html, part } of answer.nodes) {
+    (part ? placePart : placeIn)(document.getElementById(id), html);
   }
+  fieldsAsWritten();
   if (focus && !document.activeElement?.matches(focus)) {
     document.querySelector(focus)?.focus({ preventScroll: true });
   }

@@ -1,7 +1,7 @@
 //! The page without a design: the demos, and a new one from what the owner has.
 
 use super::common::wish;
-use crate::command::start::interview::QUESTIONS;
+use crate::command::start::interview::{QUESTIONS, Question};
 use crate::web::desk::DEMOS;
 use maud::{DOCTYPE, Markup, html};
 
@@ -55,13 +55,30 @@ fn questions() -> Markup {
                 @for question in &QUESTIONS {
                     p.question {
                         label for=(format!("q-{}", question.option)) { (question.asks) @if question.needed { " (needed)" } }
-                        input type="text" id=(format!("q-{}", question.option)) name=(question.option)
-                            value=(question.usual.unwrap_or("")) required[question.needed] autocomplete="off"
-                            aria-describedby=(format!("h-{}", question.option));
+                        (field(question))
                         span.small id=(format!("h-{}", question.option)) { (question.how) }
                     }
                 }
                 button type="submit" { "Open the plan" }
+            }
+        }
+    }
+}
+
+/// A field to write in, or a choice where there are only a few answers.
+fn field(question: &Question) -> Markup {
+    let (id, how) = (format!("q-{}", question.option), format!("h-{}", question.option));
+    let usual = question.usual.unwrap_or("");
+    html! {
+        @if question.one_of.is_empty() {
+            input type="text" id=(id) name=(question.option) value=(usual)
+                required[question.needed] autocomplete="off" aria-describedby=(how);
+        } @else {
+            select id=(id) name=(question.option) required[question.needed] aria-describedby=(how) {
+                @if usual.is_empty() { option value="" { "choose" } }
+                @for answer in question.one_of {
+                    option value=(answer) selected[*answer == usual] { (answer) }
+                }
             }
         }
     }

@@ -11,7 +11,7 @@ use engine::tables::Tables;
 use maud::{Markup, PreEscaped, html};
 
 /// Narrowest paper on which pictures are drawn: a phone held upright [mm].
-const NARROWEST_MM: f64 = 105.0;
+const NARROWEST_MM: f64 = 98.0;
 
 /// A figure held to its unit.
 pub(super) fn held(words: &str) -> String {

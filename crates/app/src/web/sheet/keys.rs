@@ -5,7 +5,10 @@ use maud::{Markup, html};
 /// What each key does.
 const KEYS: [(&str, &str); 12] = [
     ("Tab, Shift + Tab", "to the next thing on the plan, and back"),
-    ("arrows", "move the block in hand by 1 mm; with Shift by 10 mm"),
+    (
+        "arrows",
+        "move the block in hand by 1 mm, the box in the rig by 10 mm; with Shift ten times as far",
+    ),
     ("T", "turn the block in hand a quarter"),
     ("Enter", "say what it is, what it carries and why"),
     (
@@ -13,7 +16,7 @@ const KEYS: [(&str, &str); 12] = [
         "on a post: take the lead end in hand; then arrows choose another post, Enter bolts it there, Esc puts it back",
     ),
     ("+", "one string more"),
-    ("Delete", "take the last string away"),
+    ("Delete", "take the string of the block in hand away; elsewhere the last one"),
     ("Z", "undo; with Shift: do it again"),
     ("S", "save"),
     ("U", "millimetres or inches"),
@@ -24,7 +27,7 @@ const KEYS: [(&str, &str); 12] = [
 /// The list.
 pub(super) fn piece() -> Markup {
     html! {
-        p { "The keys work while the plan, or a thing on it, is in hand. With a pointer or a finger: drag a block, drag from post to post, drag the box along the rig, touch anything to be told about it." }
+        p { "The keys work while the plan, or a thing on it, is in hand. With a pointer: drag a block, drag from post to post, drag the box in the rig, click anything to be told about it. With a finger: touch the thing first, then drag it; a finger that only swipes moves the sheet." }
         dl.keys { @for (key, does) in KEYS { div { dt { (key) } dd { (does) } } } }
     }
 }

@@ -19,8 +19,7 @@ pub(super) fn piece(session: &Session) -> Markup {
     let rows: Vec<Vec<Markup>> = study.leads.iter().map(|lead| row(session, lead, units)).collect();
     let columns = [
         ("lead", false),
-        ("from", false),
-        ("to", false),
+        ("from, to", false),
         ("size", false),
         ("cut", true),
         ("carries", true),
@@ -39,8 +38,7 @@ fn row(session: &Session, lead: &LeadAnswer, units: UnitSystem) -> Vec<Markup> {
     let touch = wish(&[("do", "touch"), ("kind", "lead"), ("id", &lead.id)]);
     vec![
         html! { button.term type="button" data-key=(format!("lead row {}", lead.id)) data-do=(touch) { (lead.id) } },
-        cell(&lead.from.to_string()),
-        cell(&lead.to.to_string()),
+        html! { (lead.from) " to " (lead.to) },
         size_choice(session, lead, "row"),
         cell(&held(&show::length(lead.length.cut, units))),
         cell(&held(&show::current(lead.design_amps))),

@@ -1,7 +1,7 @@
 //! The sheet: what stands on the page, piece by piece, each from what the engine says.
 //!
-//! Nothing is computed here. Every piece is made anew for every answer; the script places those that
-//! changed.
+//! Nothing is computed here. Every piece is made anew for every answer; only those that changed since
+//! the last one are sent.
 
 mod common;
 mod head;
@@ -12,7 +12,7 @@ mod strips;
 mod share;
 mod leads;
 mod weights;
-mod nights;
+pub(super) mod nights;
 mod work_list;
 mod proved;
 mod take_away;
@@ -34,14 +34,17 @@ const PLACES: [&str; 7] = ["head", "asks", "plan", "compare", "thing", "notes", 
 /// Every piece of the sheet, as it stands now.
 pub(super) fn nodes(session: &mut Session) -> Vec<Node> {
     let plan = plan::piece(session);
-    let mut nodes: Vec<(&'static str, Markup)> = vec![
-        ("head", head::piece(session)),
-        ("asks", asks::piece(session)),
-        ("plan", plan),
-        ("compare", compare::piece(session)),
-        ("thing", thing::piece(session)),
-        ("notes", notes::piece(session)),
-        ("foot", head::title_block(session)),
+    if session.open.contains(&StripName::Nights) {
+        nights::prepare(session);
+    }
+    let mut nodes = vec![
+        node("head", head::piece(session)),
+        node("asks", asks::piece(session)),
+        plan,
+        node("compare", compare::piece(session)),
+        node("thing", thing::piece(session)),
+        node("notes", notes::piece(session)),
+        node("foot", head::title_block(session)),
     ];
     for (name, id, _) in strips::ALL {
         // The work is written anew when nothing moves; until then it stands as it was.
@@ -49,16 +52,18 @@ pub(super) fn nodes(session: &mut Session) -> Vec<Node> {
             continue;
         }
         let open = session.open.contains(&name);
-        nodes.push((
-            id,
-            if open {
-                strips::body(session, name)
-            } else {
-                html! {}
-            },
-        ));
+        let body = if open {
+            strips::body(session, name)
+        } else {
+            html! {}
+        };
+        nodes.push(node(id, body));
     }
-    nodes.into_iter().map(|(id, html)| Node { id, html: html.into_string() }).collect()
+    nodes
+}
+
+fn node(id: &str, html: Markup) -> Node {
+    Node { id: id.to_owned(), html: html.into_string(), ..Node::default() }
 }
 
 /// The strips that follow when the thing in hand is put down.
@@ -70,6 +75,7 @@ const fn waits(name: StripName) -> bool {
 /// The whole page.
 pub(super) fn page(session: &mut Session) -> String {
     let nodes = nodes(session);
+    let sheet = session.sent.all(&nodes);
     let piece = |id: &str| {
         let html = nodes.iter().find(|n| n.id == id).map_or("", |n| n.html.as_str());
         PreEscaped(html.to_owned())
@@ -77,12 +83,14 @@ pub(super) fn page(session: &mut Session) -> String {
     let [head, asks, plan, compare, thing, notes, foot] = PLACES.map(piece);
     let markup = html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang="en" data-sheet=(sheet) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (head::title(session)) }
                 link rel="icon" href="data:,";
+                link rel="preload" href="/lettering-400.woff2" as="font" type="font/woff2" crossorigin;
+                link rel="preload" href="/lettering-700.woff2" as="font" type="font/woff2" crossorigin;
                 link rel="stylesheet" href="/page.css";
                 script type="module" src="/page.js" {}
             }

@@ -1,17 +1,19 @@
 //! The strip of the nights: how long the rig stays unplugged, the month, and the hours of each load.
 //!
-//! While something moves it shows fifty fixed years and says that they are rough; the script asks for
-//! the thousand as soon as the sheet is at rest.
+//! While something moves it shows fifty fixed years of the month in hand and says that they are rough;
+//! the script asks for the thousand as soon as the sheet is at rest. What is known already for the same
+//! text is not worked out again.
 
-use super::common::{cell, held, paper, picture, table, wish};
+use super::common::{capital, cell, held, paper, picture, table, wish};
 use crate::web::session::Session;
 use crate::web::work::Work;
 use drawing::pictures::night_chances::{NightChances, night_chances};
 use engine::model::load::Load;
+use engine::model::rig::Place;
 use engine::sim::calendar::MONTH_NAMES;
 use engine::sim::nights::{Ask, Nights};
 use engine::tables::climate::Climate;
-use engine::units::show::{decimal, fixed};
+use engine::units::show::{UnitSystem, decimal, fixed};
 use maud::{Markup, html};
 
 /// Weather years while something moves: always the same fifty.
@@ -22,6 +24,25 @@ const FULL: usize = 1000;
 const SEED: u64 = 1;
 /// Widest paper of the picture [mm].
 const WIDEST_MM: f64 = 150.0;
+
+/// What the nights were worked out for.
+#[derive(Clone, Debug, PartialEq)]
+struct Of {
+    text: String,
+    stage: String,
+    units: UnitSystem,
+    month: Option<u32>,
+}
+
+/// The nights as they were told last.
+#[derive(Debug)]
+pub(in crate::web) struct NightsTold {
+    of: Of,
+    /// With every weather year.
+    full: bool,
+    place: Option<Place>,
+    found: Result<Nights, String>,
+}
 
 /// The strip.
 pub(super) fn piece(session: &Session) -> Markup {
@@ -34,42 +55,71 @@ pub(super) fn piece(session: &Session) -> Markup {
     }
 }
 
+/// Works the nights out where they are not known already for what is shown.
+pub(super) fn prepare(session: &mut Session) {
+    let full = session.full && !session.is_trying();
+    let Ok(work) = session.shown() else { return };
+    let of = Of {
+        text: session.shown_text().to_owned(),
+        stage: work.stage_name().to_owned(),
+        units: work.units(),
+        month: session.month,
+    };
+    let known = session.nights.as_ref().filter(|n| n.of == of && (n.full || !full));
+    if known.is_some() {
+        return;
+    }
+    let found = found(session, work, &of, full);
+    let place = work.report.study.design.place.clone();
+    session.nights = Some(NightsTold { of, full, place, found });
+}
+
+fn found(session: &Session, work: &Work, of: &Of, full: bool) -> Result<Nights, String> {
+    let (study, tables) = (&work.report.study, &session.ground.tables);
+    let years = if full { FULL } else { ROUGH };
+    let ask =
+        Ask { place: None, month: of.month, years, seed: SEED, recorded: None, progress: None };
+    // The place and the month are those that were told last, as long as nobody chose others.
+    let last = session.nights.as_ref().filter(|last| {
+        let same = (last.of.stage.as_str(), last.of.month) == (of.stage.as_str(), of.month);
+        same && last.place == study.design.place
+    });
+    let nights = match last.and_then(|last| last.found.as_ref().ok()).filter(|_| !full) {
+        Some(last) => Nights::glance(study, tables, (&last.site, last.month), &ask),
+        None => {
+            let climate = Climate::embedded().map_err(|e| e.to_string())?;
+            Nights::of(study, &work.whole, tables, &climate, &ask)
+        }
+    };
+    nights.map_err(|e| capital(&e.to_string()))
+}
+
 fn answer(session: &Session, work: &Work) -> Markup {
     if work.whole.place.as_ref().is_some_and(|p| p.weather.is_some()) {
         return html! { p { "This rig names its own weather file; `bankwright nights` reads it. The page does not yet." } };
     }
-    let full = session.full && !session.is_trying();
-    let years = if full { FULL } else { ROUGH };
-    let climate = match Climate::embedded() {
-        Ok(climate) => climate,
-        Err(error) => return html! { p { (error) } },
+    let Some(told) = &session.nights else {
+        return html! {};
     };
-    let ask = Ask {
-        place: None,
-        month: session.month,
-        years,
-        seed: SEED,
-        recorded: None,
-        progress: None,
-    };
-    let found = Nights::of(&work.report.study, &work.whole, &session.ground.tables, &climate, &ask);
-    let nights = match found {
+    let nights = match &told.found {
         Ok(nights) => nights,
-        Err(error) => return html! { p { (super::common::capital(&error.to_string())) } },
+        Err(says) => return html! { p { (says) } },
     };
+    let full = told.full;
     let paper = paper("nights-picture", session.window, WIDEST_MM);
     let of = (work.whole.rig.name.as_str(), work.stage_name());
-    let scene = night_chances(&NightChances { nights: &nights, of, setting: &paper });
+    let scene = night_chances(&NightChances { nights, of, setting: &paper });
     let then = (!full && !session.is_trying()).then(|| wish(&[("do", "full")]));
     html! {
         p.big data-then=[then] { @if !full { b { "rough: " } } (nights.says()) }
         p.small { (nights.years) " weather years, seed " (nights.seed) @if !full { "; the full answer follows when nothing moves" } "." }
-        p { (month_choice(session, &nights)) }
+        p { (month_choice(session, nights)) }
         div.columns {
             div { (picture(&scene)) }
             div {
                 @if !nights.limits.is_empty() { h3 { "What limits it" } ul { @for line in &nights.limits { li { (line) } } } }
-                @if !nights.one_more.is_empty() { (more(&nights)) }
+                @if !full { p.small { "One change more: follows when nothing moves." } }
+                @else if !nights.one_more.is_empty() { (more(nights)) }
             }
         }
     }

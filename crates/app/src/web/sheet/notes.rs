@@ -62,7 +62,7 @@ fn gates(kind: engine::model::rig::RigKind, findings: &[Finding]) -> Markup {
         @if !shut.is_empty() {
             div.gates {
                 @for (gate, by) in shut {
-                    p { b { "DO NOT " (gate.word().to_uppercase()) } " until " (held(&crate::failure::listed(&by))) " are mended." }
+                    p { b { "DO NOT " (gate.word().to_uppercase()) } " until " (held(&crate::failure::listed(&by))) @if by.len() == 1 { " is mended." } @else { " are mended." } }
                 }
             }
         }

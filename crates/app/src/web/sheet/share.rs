@@ -36,7 +36,8 @@ pub(super) fn piece(session: &Session) -> Markup {
             (held(&show::current(Current::amps(share.total_amps)))) " in all, spread between strings "
             (held(&format!("{} %", fixed(share.spread_percent, 1)))) "." }
         div.columns {
-            div { (strings(share)) (blocks(share)) }
+            div { (strings(share)) }
+            div { (blocks(share)) }
             @if 1 < share.strings.len() { div { (picture(&scene)) } }
         }
         (paths(session, share))

@@ -1,6 +1,6 @@
 //! What was touched: what it is, what it carries, why, by which rule, and what to do.
 
-use super::common::{capital, held, memory, sources, terms, wish};
+use super::common::{capital, held, memory, sources, terms, wish, wish_flag};
 use super::leads::size_choice;
 use super::notes;
 use crate::command::leads::{fuse_words, lugs, reuse};
@@ -9,7 +9,7 @@ use crate::web::intent::ThingKind;
 use crate::web::session::Session;
 use crate::web::work::Work;
 use book::words::sign;
-use engine::model::bank::BlockId;
+use engine::model::bank::{Bank, BlockId};
 use engine::model::block::BlockModel;
 use engine::model::lead::Terminal;
 use engine::units::capacity::Rating;
@@ -112,11 +112,33 @@ fn block(work: &Work, id: &str) -> Option<Markup> {
         (said_of(work, &format!("block|{name}")))
         p.do {
             button type="button" data-key="turn" data-do=(wish(&[("do", "turn"), ("block", &name)])) { "Turn a quarter" }
-            button type="button" data-key="more" data-do="{\"do\":\"strings\",\"more\":true}" { "One string more" }
-            button type="button" data-key="less" data-do="{\"do\":\"strings\",\"more\":false}" { "Take the last string away" }
+            button type="button" data-key="more" data-do=(wish_flag("strings", ("more", true))) { "One string more" }
+            @if let Some(bank) = study.design.bank() { (fewer(bank, id)) }
         }
         (terms(&["block", "string", "bank", "link"]))
     })
+}
+
+/// Blocks in series go with their string, or with the same place of every string.
+fn fewer(bank: &Bank, id: BlockId) -> Markup {
+    let (name, letters) = (id.to_string(), BlockId::string_letters(id.string));
+    let place: Vec<String> =
+        (0..bank.parallel).map(|string| BlockId { string, ..id }.to_string()).collect();
+    html! {
+        @if 1 < bank.parallel {
+            button type="button" data-key="away" data-do=(wish(&[("do", "away"), ("block", &name)])) {
+                "Take string " (letters) " away" @if 1 < bank.series { ", all " (bank.series) " of it" }
+            }
+        }
+        button type="button" data-key="longer" data-do=(wish(&[("do", "longer")])) {
+            "One block more in " (if bank.parallel == 1 { "the string" } else { "every string" })
+        }
+        @if 1 < bank.series {
+            button type="button" data-key="shorter" data-do=(wish(&[("do", "shorter"), ("block", &name)])) {
+                "Take " (crate::failure::listed(&place)) " away, for fewer volts"
+            }
+        }
+    }
 }
 
 fn held_all(parts: &[String]) -> String {

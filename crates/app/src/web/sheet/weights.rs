@@ -5,6 +5,7 @@ use crate::web::session::Session;
 use drawing::pictures::Subject;
 use drawing::pictures::weights::{WeightsPicture, weights};
 use engine::fit::weight::{StageWeight, Weight};
+use engine::model::part::Spot;
 use engine::model::rig::RigKind;
 use engine::units::Mass;
 use engine::units::show::{self, UnitSystem, fixed};
@@ -23,31 +24,36 @@ pub(super) fn piece(session: &Session) -> Markup {
     let paper = paper("weights-picture", session.window, WIDEST_MM);
     let scene =
         weights(&WeightsPicture { subject: Subject::of(study), weight: &weight, setting: &paper });
-    let slides = study.design.enclosure.as_ref().is_some_and(|e| {
-        e.spot.behind_ball.is_some()
-            || e.spot.behind_front_axle.is_some()
-            || e.spot.ahead_of_middle.is_some()
-    });
+    let spot = study.design.enclosure.as_ref().map(|e| e.spot);
+    let slides = spot.filter(|s| *s != Spot::default() && weight.kind != RigKind::Cabin);
     html! {
         @if let Some(scene) = &scene { (picture(scene)) }
-        @if slides && weight.kind != RigKind::Cabin { (slide(weight.kind)) }
+        @if let Some(spot) = slides { (slide(spot)) }
         (states(&weight, units))
         @for unknown in &weight.unknown { p { "Not known: " (unknown.what) ". " b { (unknown.find) "; write " (unknown.path) "." } } }
         p.small { "From: " (sources(&[weight.cite()], &session.ground.tables)) }
     }
 }
 
-/// The box along the rig by keys and buttons; on a trailer it can be dragged in the picture.
-fn slide(kind: RigKind) -> Markup {
-    let step = |words: &str, by: i32| {
-        let wish = serde_json::json!({ "do": "slide", "by": by, "commit": true }).to_string();
-        html! { button type="button" data-key=(format!("slide {by}")) data-do=(wish) { (words) } }
+/// The box along the rig, and across a boat, by keys and buttons as well as in the picture.
+fn slide(spot: Spot) -> Markup {
+    let step = |words: &str, by: i32, across: bool| {
+        let wish = serde_json::json!({ "do": "slide", "by": by, "across": across, "commit": true });
+        let key = if across { "slide across" } else { "slide" };
+        html! { button type="button" data-key=(format!("{key} {by}")) data-do=(wish.to_string()) { (words) } }
     };
+    let along = [spot.behind_ball, spot.behind_front_axle, spot.ahead_of_middle];
     html! {
         p.do {
-            @if kind == RigKind::Trailer { span { "Drag the box in the picture, or move it:" } } @else { span { "Move the box:" } }
-            (step("100 mm forward", -100)) (step("10 mm forward", -10))
-            (step("10 mm back", 10)) (step("100 mm back", 100))
+            span { "Drag the box in the picture, or move it:" }
+            @if along.iter().any(Option::is_some) {
+                (step("100 mm forward", -100, false)) (step("10 mm forward", -10, false))
+                (step("10 mm back", 10, false)) (step("100 mm back", 100, false))
+            }
+            @if spot.off_centre.is_some() {
+                (step("100 mm to port", -100, true)) (step("10 mm to port", -10, true))
+                (step("10 mm to starboard", 10, true)) (step("100 mm to starboard", 100, true))
+            }
         }
     }
 }

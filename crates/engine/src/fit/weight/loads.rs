@@ -76,7 +76,7 @@ impl Running {
             RigKind::Van => {
                 let two = [now.first().copied().flatten(), now.get(1).copied().flatten()];
                 let gross = vehicle.gross_now.or_else(|| together(&now));
-                (wheelbase(vehicle), if now.len() == 2 { two } else { [None; 2] }, gross)
+                (vehicle.axles_apart(), if now.len() == 2 { two } else { [None; 2] }, gross)
             }
             RigKind::Boat => (None, [None; 2], vehicle.displacement.or(vehicle.gross_now)),
             RigKind::Cabin => (None, [None; 2], None),
@@ -200,15 +200,6 @@ impl Running {
     }
 }
 
-/// Front axle to rear axle, as stated or as the places of two axles say.
-fn wheelbase(vehicle: &Vehicle) -> Option<Length> {
-    let apart = match vehicle.axles.as_slice() {
-        [front, rear] => rear.at.map(|r| r - front.at.unwrap_or(Length::ZERO)),
-        _ => None,
-    };
-    vehicle.wheelbase.or(apart).filter(|w| w.as_mm() > 0.0)
-}
-
 fn unknown(path: &str, what: &str, find: &'static str) -> Unknown {
     Unknown { path: path.to_owned(), what: what.to_owned(), find, whole: true }
 }
@@ -239,7 +230,7 @@ fn missing(kind: RigKind, vehicle: &Vehicle) -> Vec<Unknown> {
             let said = vehicle.axles.len() == 2 && vehicle.axles.iter().all(|a| a.now.is_some());
             ask(said, "vehicle.axle", "what its two axles carry now", bridge);
             let tape = "Measure from wheel centre to wheel centre";
-            let base = wheelbase(vehicle).is_some();
+            let base = vehicle.axles_apart().is_some();
             ask(base, "vehicle.wheelbase", "how far its axles are apart", tape);
         }
         RigKind::Boat | RigKind::Cabin => {}
