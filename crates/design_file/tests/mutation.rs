@@ -7,6 +7,7 @@ use design_file::edit::{remove, set};
 use design_file::read::read;
 use design_file::render::render;
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 
 const GOOD: &str = include_str!("good.toml");
 
@@ -76,7 +77,8 @@ fn cases() -> u32 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: cases(), failure_persistence: None, ..ProptestConfig::default() })]
+    // Fixed, so that a red run is red again when it is looked into; the fuzz target goes on from here.
+    #![proptest_config(ProptestConfig { cases: cases(), failure_persistence: None, rng_seed: RngSeed::Fixed(1), ..ProptestConfig::default() })]
 
     #[test]
     fn damaged_files_are_read_as_far_as_they_go(all in prop::collection::vec(damage(), 1..8)) {
@@ -89,8 +91,9 @@ proptest! {
         }
         prop_assert!(got.faults.is_empty() || !render(&text, "x", &got.faults).is_empty(), "shown");
         if let Ok(edited) = set(&text, "bank.parallel", "3", None) {
+            let close: String = edited.split_whitespace().collect();
             let parallel = read(&edited).spans.get("bank.parallel").is_some()
-                || edited.contains("parallel = 3");
+                || close.contains("parallel=3");
             prop_assert!(parallel, "what was set stands there");
         }
         // A refusal is as good as a change here.
