@@ -17,11 +17,11 @@ pub mod tile;
 use crate::pictures::Subject;
 use crate::scene::Scene;
 use engine::fit::vent::Vent;
-use engine::model::bank::BlockId;
+use engine::layout::straps::{self, Straps};
 use engine::model::hold::{Held, Hold, HoldKind};
 use engine::tables::Tables;
+use engine::units::Length;
 use engine::units::show::{self, UnitSystem};
-use engine::units::{Length, parse};
 
 /// One template.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,19 +47,6 @@ pub struct Fasteners {
     pub drill: Option<Length>,
     /// Between the outermost, along the box and across it, where the owner said.
     pub apart: Option<(Length, Length)>,
-}
-
-/// A set of equal straps over the blocks.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Straps {
-    /// Its name in the design.
-    pub name: String,
-    /// How many; `None` when the design does not say.
-    pub number: Option<u32>,
-    /// Width of the webbing.
-    pub width: Option<Length>,
-    /// The blocks it passes over; none named means all.
-    pub over: Vec<BlockId>,
 }
 
 /// One opening to the outside as a row of holes.
@@ -123,12 +110,6 @@ impl<'a> Kit<'a> {
             drill: drill(h),
             apart: h.apart,
         });
-        let straps = holds.iter().filter(|h| h.kind == HoldKind::Strap).map(|h| Straps {
-            name: h.part.name.clone(),
-            number: h.number,
-            width: h.size.as_deref().and_then(|size| parse::length(size).ok()),
-            over: h.over.clone(),
-        });
         let opening = |v: &Vent, high| {
             let (holes, drill) = v.planned_holes(high)?;
             Some(Opening { high, holes, drill, edge: v.edge })
@@ -137,7 +118,7 @@ impl<'a> Kit<'a> {
         Self {
             subject,
             fasteners: fasteners.collect(),
-            straps: straps.collect(),
+            straps: straps::of(subject.design),
             openings: openings.unwrap_or_default(),
         }
     }

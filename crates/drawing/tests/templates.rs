@@ -9,6 +9,7 @@ use drawing::geometry::at;
 use drawing::scene::{Anchor, Circle, Fill, Item, Label, Rect, Scene, Stroke};
 use drawing::style::Tone;
 use drawing::templates::{Fasteners, Kit, Template, places, tile};
+use engine::layout::straps;
 use rigs::Worked;
 
 /// Letter and A4 [mm].
@@ -113,7 +114,8 @@ fn straps_pass_no_post_and_no_cap() {
     for (name, text) in rigs::DEMOS {
         let worked = rigs::demo(text).into_iter().nth(1).expect("a second stage");
         let kit = Kit::bare(worked.subject());
-        for strap in places::straps(&kit) {
+        let plan = &kit.subject.layout.plan;
+        for strap in straps::places(&plan.blocks, plan.inner.width, &kit.straps) {
             let (x, low, high) = (strap.near.0, strap.near.1, strap.far.1);
             assert!(low < high, "{name}: {} runs from near to far", strap.name);
             for block in &worked.study.layout.plan.blocks {

@@ -8,7 +8,7 @@ use banks::{Kit, SIX_VOLT, Shape, kit, lead};
 use engine::circuit::wiring::{BANK, LeadRole, Polarity, Wiring};
 use engine::cite::Status;
 use engine::model::device::{Device, DeviceKind};
-use engine::model::lead::{Pole, Terminal};
+use engine::model::lead::{LugForm, Pole, Terminal};
 use engine::plan::card::Card;
 use engine::plan::job::{Job, Standing};
 use engine::plan::labels::{labels, set_points};
@@ -25,6 +25,7 @@ fn answer(wiring: &Wiring, id: &str, amps: f64, reuse: Reuse) -> LeadAnswer {
     let wired = wiring.lead(id).expect("the lead is there");
     let gauge = Gauge::from_text("2/0").expect("a gauge");
     let lug = LugChoice {
+        form: LugForm::Straight,
         stud: Some(Length::mm(8.0)),
         hole: Some(Length::mm(9.0)),
         barrel: "2/0".to_owned(),

@@ -157,7 +157,7 @@ fn lug(lug: &LugChoice, units: UnitSystem) -> String {
         .torque
         .map_or("torque from the part's sheet: ____".to_owned(), |t| show::torque(t, units));
     let boot = if lug.boot { ", booted" } else { "" };
-    format!("{} lug for {stud}{boot}, {torque}", lug.barrel)
+    format!("{} lug for {stud}{boot}, {torque}", lug.named())
 }
 
 /// A stud is known by its nominal size: whole or half millimetres, or sixteenths.

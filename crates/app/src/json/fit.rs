@@ -13,6 +13,7 @@ use engine::fit::hold_down::{HoldDown, HoldRow};
 use engine::fit::room::{Clear, Room};
 use engine::fit::told::Told;
 use engine::fit::vent::{Vent, VentRow, VentStatus};
+use engine::model::lead::LugForm;
 use engine::report::Report;
 use engine::units::Length;
 use serde::Serialize;
@@ -82,6 +83,10 @@ struct LeadJson {
     for_partners_mm: Option<f64>,
     /// From the stud to the closed end of the barrel, at the start and at the end.
     lugs_mm: Option<[f64; 2]>,
+    /// How either lug is bent.
+    lugs: [&'static str; 2],
+    /// The way it leaves either stud on the plan, anticlockwise from the right; null without a path.
+    exits_deg: Option<[f64; 2]>,
     /// Where it is held, along the lead from its start.
     supports_mm: Vec<f64>,
 }
@@ -266,6 +271,8 @@ impl LeadJson {
             slack_each_end_mm: lead.parts.as_ref().map(|p| p.slack_each_end.as_mm()),
             for_partners_mm: lead.parts.as_ref().map(|p| p.for_partners.as_mm()),
             lugs_mm: lead.parts.as_ref().map(|p| [p.lug_from.as_mm(), p.lug_to.as_mm()]),
+            lugs: lead.lugs.map(LugForm::word),
+            exits_deg: lead.exits.map(|exits| exits.map(|e| e.as_degrees())),
             supports_mm: lead.supports.at.iter().map(|l| l.as_mm()).collect(),
         }
     }

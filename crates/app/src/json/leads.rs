@@ -76,6 +76,7 @@ struct LugJson {
     stud_mm: Option<f64>,
     hole_mm: Option<f64>,
     barrel: String,
+    form: &'static str,
     boot: bool,
     torque_nm: Option<f64>,
 }
@@ -228,6 +229,7 @@ impl LugJson {
             stud_mm: lug.stud.map(Length::as_mm),
             hole_mm: lug.hole.map(Length::as_mm),
             barrel: lug.barrel.clone(),
+            form: lug.form.word(),
             boot: lug.boot,
             torque_nm: lug.torque.map(|t| t.as_newton_metres()),
         }

@@ -4,7 +4,7 @@ use crate::walk::Node;
 use engine::model::device::{Device, DeviceKind};
 use engine::model::enclosure::{Enclosure, Hinge};
 use engine::model::hold::BoxMaterial;
-use engine::model::lead::{Lead, LeadEnd};
+use engine::model::lead::{Lead, LeadEnd, LugForm};
 use engine::model::obstacle::Obstacle;
 use engine::model::part::PlanPoint;
 use engine::model::source::Array;
@@ -73,6 +73,7 @@ pub(super) fn lead(node: &Node) -> Lead {
         joint: None,
         boot: node.flag(&format!("boot_{which}")),
         exit: node.angle(&format!("exit_{which}")),
+        form: node.text(&format!("lug_form_{which}")).and_then(|word| LugForm::from_word(&word)),
     };
     Lead {
         part: node.part(),

@@ -31,6 +31,8 @@ pub const DEVICE_KINDS: [&str; 20] = [
 ];
 /// The sides at which a lid may be hinged.
 pub const HINGES: [&str; 5] = ["far", "near", "left", "right", "lifts off"];
+/// How a lug may be bent.
+pub const LUG_FORMS: [&str; 3] = ["straight", "45 degree", "90 degree"];
 /// The kinds of fastener.
 pub const HOLD_KINDS: [&str; 5] = ["bolt", "screw", "rivet", "strap", "clamp"];
 /// What a fastener holds.
@@ -312,7 +314,7 @@ static OBSTACLE: [Field; 5] = [
         .within(0.0, 20_000.0),
 ];
 
-static LEAD: [Field; 20] = [
+static LEAD: [Field; 22] = [
     f("from", Kind::Terminal, "Where it starts: \"A1 +\", \"bank -\", \"main in\"."),
     f("to", Kind::Terminal, "Where it ends."),
     f("size", Kind::Size, "Its size, once decided."),
@@ -340,6 +342,12 @@ static LEAD: [Field; 20] = [
         "The way it leaves its start, seen from above: 0 deg to the right, 90 deg away from you.",
     ),
     f("exit_to", Kind::Angle, "The way it leaves its end, seen from above."),
+    f(
+        "lug_form_from",
+        Kind::Word(&LUG_FORMS),
+        "How the lug at its start is bent; left out, straight where the cable finds a way with it.",
+    ),
+    f("lug_form_to", Kind::Word(&LUG_FORMS), "How the lug at its end is bent."),
 ];
 
 static JOINT: [Field; 2] = [

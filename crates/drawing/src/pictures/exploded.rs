@@ -7,10 +7,11 @@ use crate::geometry::{Point, at};
 use crate::marks::measure::dimension;
 use crate::scene::{Fill, Path, Scene, Stroke};
 use crate::style::{Tone, line};
-use crate::templates::places::{self, StrapPlace};
-use crate::templates::{Fasteners, Kit, Straps};
+use crate::templates::Fasteners;
+use crate::templates::places;
 use crate::text::Weight as Heavy;
 use engine::layout::plan::PlacedBlock;
+use engine::layout::straps::{self, StrapPlace};
 use engine::model::hold::{Held, Hold, HoldKind};
 use engine::model::rig::RigKind;
 use engine::units::Length;
@@ -243,15 +244,8 @@ fn tray(picture: &ExplodedPicture<'_>, canvas: &mut Canvas, view: &View, base: f
 
 /// The straps where their slits lie on the template; more than these would be a wall of black.
 fn strap_places(subject: &Subject<'_>) -> Vec<StrapPlace> {
-    let straps = subject.design.holds.iter().filter(|h| h.kind == HoldKind::Strap);
-    let mut kit = Kit::bare(*subject);
-    kit.straps.extend(straps.map(|h| Straps {
-        name: h.part.name.clone(),
-        number: h.number,
-        width: None,
-        over: h.over.clone(),
-    }));
-    let mut places = places::straps(&kit);
+    let plan = &subject.layout.plan;
+    let mut places = straps::places(&plan.blocks, plan.inner.width, &straps::of(subject.design));
     places.truncate(12);
     places
 }
@@ -272,7 +266,7 @@ fn bolt_places(subject: &Subject<'_>) -> Vec<(f64, f64)> {
 
 /// Middles of the gaps between columns.
 fn gaps(picture: &ExplodedPicture<'_>) -> Vec<f64> {
-    let columns = places::columns(&picture.subject.layout.plan);
+    let columns = straps::columns(&picture.subject.layout.plan.blocks);
     let edges = columns.iter().map(|c| {
         let left = c.iter().map(|b| b.corner.x.as_mm()).fold(f64::MAX, f64::min);
         (left, c.iter().map(|b| b.far_corner().x.as_mm()).fold(f64::MIN, f64::max))
@@ -322,7 +316,7 @@ fn layers(subject: &Subject<'_>) -> Vec<Layer> {
         Kind::Blocks,
     ));
     if let Some(thick) = enclosure.and_then(|e| e.divider) {
-        let boards = places::columns(plan).len().saturating_sub(1);
+        let boards = straps::columns(&plan.blocks).len().saturating_sub(1);
         all.push(layer(
             "dividers",
             format!(

@@ -10,6 +10,7 @@ use crate::style::{Tone, line, size};
 use engine::circuit::wiring::Polarity;
 use engine::layout::LeadPath;
 use engine::layout::route::Route;
+use engine::model::lead::LugForm;
 use engine::units::Length;
 
 /// What the map is drawn from.
@@ -23,6 +24,9 @@ pub struct RoutesPicture<'a> {
 
 /// Least width of a cell, and its height without the plan [mm].
 const CELL: (f64, f64) = (56.0, 17.0);
+
+/// A rise of less is not worth a word [mm].
+const RISE: f64 = 2.0;
 
 /// The maps, as many sheets as the height allows; none where no lead is in the box.
 #[must_use]
@@ -168,7 +172,15 @@ fn told(subject: &Subject<'_>, lead: &str, route: &Route) -> String {
         Some(Polarity::Minus) => "− ",
         _ => "link, ",
     };
-    format!("{sign}{cut}{bends}")
+    let rise = route.run_height - route.from_height.max(route.to_height);
+    let rises = if route.decided && Length::mm(RISE) <= rise {
+        format!(", up {}", measured(rise, units))
+    } else {
+        String::new()
+    };
+    let bent = route.lugs.iter().find(|form| **form != LugForm::Straight);
+    let bent = bent.map_or(String::new(), |form| format!(", {} lug", form.word()));
+    format!("{sign}{cut}{bends}{rises}{bent}")
 }
 
 /// A post and its sign held together.

@@ -149,7 +149,7 @@ fn found(picture: &StacksPicture<'_>) -> Vec<Stack> {
         own.sort_by(|a, b| {
             b.1.area.as_mm2().total_cmp(&a.1.area.as_mm2()).then(a.1.id.cmp(&b.1.id))
         });
-        let barrels: Vec<String> = own.iter().map(|e| e.2.barrel.clone()).collect();
+        let barrels: Vec<String> = own.iter().map(|e| e.2.named()).collect();
         let stud = own.iter().find_map(|e| e.2.stud);
         let stud = stud.map_or_else(|| "not known".to_owned(), |s| crate::templates::bit(s, units));
         let name = post.to_string().replace(' ', "\u{a0}");
@@ -163,7 +163,7 @@ fn found(picture: &StacksPicture<'_>) -> Vec<Stack> {
         }
         let torque = own.iter().find_map(|e| e.2.torque);
         all.push(Stack {
-            lugs: own.iter().map(|e| (format!(" {}", e.1.id), e.2.barrel.clone())).collect(),
+            lugs: own.iter().map(|e| (format!(" {}", e.1.id), e.2.named())).collect(),
             barrels,
             stud,
             torque: torque.map(|t| show::torque(t, units).replace(' ', "\u{a0}")),

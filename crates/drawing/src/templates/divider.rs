@@ -1,11 +1,12 @@
 //! The divider blank: one board between two columns of blocks, cut as often as there are gaps.
 
 use super::draft::Draft;
-use super::{Kit, Template, places};
+use super::{Kit, Template};
 use crate::dxf::Layer;
 use crate::pictures::plan::measured;
 use crate::scene::Stroke;
 use crate::style::{Tone, line};
+use engine::layout::straps;
 use engine::units::Length;
 
 /// The blank, where blocks stand side by side and the owner wants dividers; `None` without.
@@ -13,7 +14,7 @@ use engine::units::Length;
 pub fn template(kit: &Kit<'_>) -> Option<Template> {
     let plan = &kit.subject.layout.plan;
     let thick = kit.subject.design.enclosure.as_ref().and_then(|e| e.divider)?;
-    let gaps = places::columns(plan).len().checked_sub(1).filter(|n| 0 < *n)?;
+    let gaps = straps::columns(&plan.blocks).len().checked_sub(1).filter(|n| 0 < *n)?;
     let units = kit.subject.design.rig.units;
     let posts = plan.blocks.iter().flat_map(|b| [b.plus.height, b.minus.height]);
     let lowest = posts.reduce(Length::min)?;

@@ -1,13 +1,14 @@
 //! The floor: fasteners, strap slits and the drain, with the cases in pencil for the eye.
 
 use super::draft::{DECIDE, Draft, Standing};
-use super::places::{self, FASTENER_RULE, STRAP_RULE};
+use super::places::{self, FASTENER_RULE};
 use super::{Fasteners, Kit, Template, bit};
 use crate::dxf::Layer;
 use crate::pictures::plan::measured;
 use crate::scene::Stroke;
 use crate::style::{Tone, line};
 use engine::layout::plan::PlacedBlock;
+use engine::layout::straps::{self, STRAP_RULE};
 use engine::model::enclosure::Enclosure;
 use engine::units::Length;
 use engine::units::show::UnitSystem;
@@ -127,7 +128,8 @@ fn standing_on(kit: &Kit<'_>, (x, y): (f64, f64)) -> Option<String> {
 pub(super) fn straps(kit: &Kit<'_>, draft: &mut Draft, notes: &mut Vec<String>) {
     let units = kit.subject.design.rig.units;
     let mut table = Vec::new();
-    for strap in places::straps(kit) {
+    let plan = &kit.subject.layout.plan;
+    for strap in straps::places(&plan.blocks, plan.inner.width, &kit.straps) {
         for (x, y) in [strap.near, strap.far] {
             match strap.width {
                 // The webbing passes flat: a slit as long as it is wide, and a saw cut high.

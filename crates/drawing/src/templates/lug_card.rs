@@ -112,14 +112,14 @@ fn kinds(kit: &Kit<'_>) -> Vec<Kind> {
         ];
         for (lug, reach, end) in ends {
             let Some(stud) = lug.stud else { continue };
-            let same = |k: &&mut Kind| k.stud == stud && k.barrel == lug.barrel;
+            let same = |k: &&mut Kind| k.stud == stud && k.barrel == lug.named();
             if let Some(kind) = found.iter_mut().find(same) {
                 kind.ends.push(end);
             } else {
                 found.push(Kind {
                     stud,
                     hole: lug.hole,
-                    barrel: lug.barrel.clone(),
+                    barrel: lug.named(),
                     palm: reach.palm,
                     depth: reach.barrel,
                     over: diameter,

@@ -7,6 +7,7 @@ use crate::dxf::Layer;
 use crate::scene::Stroke;
 use crate::style::{Tone, line};
 use engine::layout::route::Route;
+use engine::model::part::PlanPoint;
 use engine::units::Length;
 
 /// A wall of the box, looked at from inside.
@@ -258,12 +259,14 @@ fn leaving(kit: &Kit<'_>, lead: &str, route: &Route) -> Option<Entry> {
         Wall::Left => y,
         Wall::Right => width - y,
     };
+    let place = PlanPoint { x: Length::mm(x), y: Length::mm(y) };
+    let high = route.height_near(place).as_mm();
     let diameter = route.diameter.as_mm();
     let top = inner.height.as_mm() - diameter / 2.0;
     Some(Entry {
         wall,
         along,
-        high: route.run_height.as_mm().min(top),
+        high: high.min(top),
         diameter,
         lead: lead.to_owned(),
         decided: route.decided,

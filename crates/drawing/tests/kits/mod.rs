@@ -1,7 +1,8 @@
 //! Fasteners, straps and openings such as a builder would choose.
 
 use drawing::pictures::Subject;
-use drawing::templates::{Fasteners, Kit, Opening, Straps};
+use drawing::templates::{Fasteners, Kit, Opening};
+use engine::layout::straps::Straps;
 use engine::units::Length;
 
 /// A rig with fasteners, straps and openings such as a builder would choose.

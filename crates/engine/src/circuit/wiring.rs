@@ -6,7 +6,7 @@
 use crate::model::bank::{Bank, TakeOff};
 use crate::model::design::Design;
 use crate::model::device::DeviceKind;
-use crate::model::lead::{Lead, Pole, Terminal};
+use crate::model::lead::{Lead, LeadEnd, Pole, Terminal};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The reserved part name by which a lead reaches whichever post the take-off names.
@@ -69,6 +69,15 @@ pub struct WiredLead {
     pub stated: Lead,
     /// The owner wrote this lead, rather than the bank implying it.
     pub written: bool,
+}
+
+impl WiredLead {
+    /// Whether a boot goes over one of its ends: as the owner says, else over every post of a block
+    /// and every stud that is live above the minus.
+    #[must_use]
+    pub fn booted(&self, at: &Terminal, end: &LeadEnd) -> bool {
+        end.boot.unwrap_or(self.polarity != Polarity::Minus || at.block().is_some())
+    }
 }
 
 /// Every lead of the rig at one stage, and every pass-through device with its side.

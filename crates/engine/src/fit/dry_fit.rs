@@ -4,15 +4,17 @@
 use crate::circuit::wiring::{WiredLead, Wiring};
 use crate::layout::plan::PlacedBlock;
 use crate::layout::posts::half_more;
+use crate::layout::route::Route;
 use crate::layout::{Layout, LeadPath, lay_out};
 use crate::model::bank::{BlockId, BlockState};
 use crate::model::design::Design;
+use crate::model::lead::LugForm;
 use crate::model::part::{PlanPoint, Turn};
 use crate::sizing::answer::{LeadAnswer, Reuse};
 use crate::study::Study;
 use crate::tables::Tables;
-use crate::units::Length;
 use crate::units::show::{self, UnitSystem};
+use crate::units::{Angle, Length};
 
 /// A change of less is a matter of the tape.
 const TAPE_MM: f64 = 1.0;
@@ -74,6 +76,10 @@ pub struct DryFit {
     pub unmeasured: bool,
     /// What would make it reach, the most first; empty where it reaches.
     pub helps: Vec<Help>,
+    /// The way it leaves either stud on the plan; `None` where it has no path.
+    pub exits: Option<[Angle; 2]>,
+    /// How its lugs are bent.
+    pub lugs: [LugForm; 2],
     /// Where it is held.
     pub supports: Supports,
     /// Whether it reaches, in words; empty for a lead still to be made.
@@ -107,7 +113,9 @@ fn one(
         cut: answer.length.cut,
         parts: path.route.as_ref().map(|_| parts(path)),
         in_hand,
-        says: says(spare, unmeasured, &helps, study.design.rig.units),
+        says: with_lugs(says(spare, unmeasured, &helps, study.design.rig.units), path, wired),
+        exits: path.route.as_ref().map(Route::exits),
+        lugs: path.route.as_ref().map_or([LugForm::Straight; 2], |r| r.lugs),
         spare,
         unmeasured,
         helps,
@@ -210,6 +218,33 @@ fn placed(study: &Study, turned: &dyn Fn(BlockId) -> bool, mirrored: bool) -> De
         state.turn = Some(if turned(block.id) { half_more(block.turn) } else { block.turn });
     }
     design
+}
+
+/// Adds which lugs have to be bent for the lead to find a way, where the owner has not said so, and
+/// what leaves it no room.
+fn with_lugs(says: String, path: &LeadPath, wired: &WiredLead) -> String {
+    let Some(route) = path.route.as_ref().filter(|r| r.decided) else {
+        return says;
+    };
+    let ends = [(&wired.from, &wired.stated.from_end), (&wired.to, &wired.stated.to_end)];
+    let bent = ends
+        .iter()
+        .zip(route.lugs)
+        .filter(|((_, end), form)| end.form.is_none() && *form != LugForm::Straight);
+    let bent: Vec<String> =
+        bent.map(|((at, _), form)| format!("a {} lug at {at}", form.word())).collect();
+    let mut all: Vec<String> = Some(says).filter(|s| !s.is_empty()).into_iter().collect();
+    if !bent.is_empty() {
+        all.push(format!("takes {}: a straight one finds no way", bent.join(" and ")));
+    }
+    if route.crowded {
+        let other = route
+            .crowded_by
+            .as_ref()
+            .map_or("what it crosses".to_owned(), |id| format!("lead {id}"));
+        all.push(format!("no room to rise over {other}: tie it so that nothing presses"));
+    }
+    all.join("; ")
 }
 
 /// What the owner reads: "80 mm short with this layout; 30 mm long if block A3 is turned".

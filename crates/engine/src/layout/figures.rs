@@ -51,6 +51,12 @@ pub(super) struct Figures<'a> {
     /// From the centre of a filler cap to the jacket of a lead that passes it, so that fingers can
     /// turn the cap.
     pub(super) off_cap: Length,
+    /// What a boot keeps straight of the cable beyond the mouth of the barrel.
+    pub(super) boot_past_barrel: Length,
+    /// Width of a strap of which nobody said it.
+    pub(super) strap_width: Length,
+    /// Thickness of a strap on the cases.
+    pub(super) strap_thickness: Length,
     /// Top of a post over its case while nobody has measured it.
     pub(super) post_over_case: Length,
     /// Lug, washers, nut and stud end above the face of a post.
@@ -82,6 +88,9 @@ impl<'a> Figures<'a> {
             lug_barrel: tables.limits.value("lug-barrel").value,
             off_post: length("lead-off-post").value,
             off_cap: length("cap-radius").value + length("lead-off-cap").value,
+            boot_past_barrel: length("boot-past-barrel").value,
+            strap_width: length("strap-width-usual").value,
+            strap_thickness: length("strap-thickness").value,
             post_over_case: length("post-over-case").value,
             stack: length("stack-over-face").value,
             lug_thickness: length("lug-thickness").value,

@@ -7,26 +7,32 @@
 pub mod arrange;
 pub mod case;
 pub mod clash;
+mod climbing;
 pub mod devices;
 mod figures;
 pub mod free;
 mod heights;
+mod laid;
 pub mod lengths;
 mod path;
 mod pattern;
 pub mod plan;
 pub mod posts;
+mod profile;
 pub mod route;
 mod shortest;
 pub mod snap;
 pub mod solids;
 pub mod space;
+pub mod straps;
 mod taut;
+mod track;
 
 use crate::circuit::wiring::{WiredLead, Wiring};
 use crate::cite::Cite;
 use crate::finding::Assumed;
 use crate::model::design::Design;
+use crate::model::lead::LugForm;
 use crate::model::obstacle::Obstacle;
 use crate::model::part::PlanPoint;
 use crate::tables::Tables;
@@ -36,6 +42,7 @@ use clash::{Clash, ClashKind};
 use figures::{Cable, Figures};
 use lengths::{LeadLength, LugReach, Measuring};
 use plan::{Drafted, EndPoint, Plan};
+use profile::Mouth;
 use route::{Body, Field, Job, Route};
 
 /// One lead on the plan.
@@ -98,18 +105,19 @@ pub fn lay_out(
         .map(|(ends, cable)| ends.map(|end| LugReach::of(end.and_then(|e| e.stud), cable, figures)))
         .collect();
     let inner = [drafted.plan.inner.length, drafted.plan.inner.width];
-    let bodies = bodies(design);
+    let bodies = bodies(design, &drafted.plan, figures);
     let mut field = Field {
         blocks: &drafted.plan.blocks,
         bodies: &bodies,
         inner,
         off_post: figures.off_post,
         off_cap: figures.off_cap,
+        ceiling: ceiling(design, figures),
         laid: Vec::new(),
     };
     let mut routes: Vec<Option<Route>> = Vec::new();
     for (n, lead) in wiring.leads.iter().enumerate() {
-        let job = job(lead, ends[n], cables[n], lugs[n]);
+        let job = job(lead, ends[n], cables[n], (lugs[n], figures));
         routes.push(job.map(|job| field.route(&job)));
     }
     let mut lengths: Vec<LeadLength> = Vec::new();
@@ -171,39 +179,76 @@ fn clashes_of(lead: &str, route: &Route) -> Vec<Clash> {
     near.into_iter().chain(over).chain(tight).collect()
 }
 
-/// What leads go round or over besides blocks; blocks stand on the liner.
-fn bodies(design: &Design) -> Vec<Body> {
+/// What leads go round or over besides blocks: obstacles and the straps that the design names. Blocks
+/// stand on the liner.
+fn bodies(design: &Design, plan: &Plan, figures: &Figures<'_>) -> Vec<Body> {
     let liner = design.enclosure.as_ref().and_then(|e| e.liner).unwrap_or(Length::ZERO);
     let body = |o: &Obstacle| Body {
         corner: o.at,
         far: PlanPoint { x: o.at.x + o.size.x, y: o.at.y + o.size.y },
-        bottom: o.bottom - liner,
+        bottom: Some(o.bottom - liner),
         top: o.top().map(|top| top - liner),
     };
-    design.obstacles.iter().map(body).collect()
+    let sets = straps::of(design);
+    let straps = if sets.is_empty() {
+        Vec::new()
+    } else {
+        straps::places(&plan.blocks, plan.inner.width, &sets)
+    };
+    let strap = |strap: &straps::StrapPlace| {
+        let half = strap.width.unwrap_or(figures.strap_width) / 2.0;
+        let at = |(x, y): (f64, f64), by| PlanPoint { x: Length::mm(x) + by, y: Length::mm(y) };
+        let (corner, far) = (at(strap.near, -half), at(strap.far, half));
+        let under =
+            plan.blocks.iter().filter(|b| b.corner.x < far.x && corner.x < b.far_corner().x);
+        let top = under.map(|b| b.case_height).fold(Length::ZERO, Length::max);
+        Body { corner, far, bottom: None, top: Some(top + figures.strap_thickness) }
+    };
+    design.obstacles.iter().map(body).chain(straps.iter().map(strap)).collect()
+}
+
+/// The underside of the lid over the floor under the blocks, less what is kept clear under it.
+fn ceiling(design: &Design, figures: &Figures<'_>) -> Option<Length> {
+    let enclosure = design.enclosure.as_ref()?;
+    let liner = enclosure.liner.unwrap_or(Length::ZERO);
+    Some(enclosure.height? - liner - enclosure.lid_clearance.unwrap_or(figures.lid))
 }
 
 fn job(
     lead: &WiredLead,
     ends: [Option<EndPoint>; 2],
     cable: Cable,
-    lugs: [LugReach; 2],
+    (lugs, figures): ([LugReach; 2], &Figures<'_>),
 ) -> Option<Job> {
     let [Some(from), Some(to)] = ends else {
         return None;
     };
     let decided = from.decided && to.decided;
     let straight = |lug: LugReach| if decided { lug.mouth() } else { Length::ZERO };
+    let stated = [(&lead.from, &lead.stated.from_end), (&lead.to, &lead.stated.to_end)];
+    let mouth = |n: usize, height: Length| {
+        let boot = lead.booted(stated[n].0, stated[n].1);
+        let sleeve = if boot { figures.boot_past_barrel } else { Length::ZERO };
+        Mouth {
+            height: (height + cable.diameter / 2.0).as_mm(),
+            palm: lugs[n].palm.as_mm(),
+            straight: (lugs[n].barrel + sleeve).as_mm(),
+            form: LugForm::Straight,
+        }
+    };
     Some(Job {
+        id: lead.id.clone(),
         terminals: [lead.from.clone(), lead.to.clone()],
         from,
         to,
         via: lead.stated.via.clone(),
         diameter: cable.diameter,
         radius: cable.radius.filter(|_| decided),
+        mouths: [mouth(0, from.height), mouth(1, to.height)],
         reach: lugs.map(straight),
+        forms: stated.map(|(_, end)| end.form),
         decided,
-        exits: [lead.stated.from_end.exit, lead.stated.to_end.exit],
+        exits: stated.map(|(_, end)| end.exit),
     })
 }
 

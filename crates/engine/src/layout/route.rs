@@ -1,26 +1,33 @@
 //! The path of each lead: rectilinear over the cases from stud to stud, clear of other bare posts,
 //! beside other leads rather than on them, with bends its cable can follow.
 
+use super::climbing::climbing;
+use super::laid::Laid;
 use super::path::{self, Measured, Needs, SAME_MM};
 use super::plan::{EndPoint, PlacedBlock};
+use super::profile::{Heights, Mouth, Step};
+use super::shortest::spot;
+use super::taut::Spot;
+use super::track::Track;
 use crate::model::bank::BlockId;
-use crate::model::lead::Terminal;
+use crate::model::lead::{LugForm, Terminal};
 use crate::model::part::PlanPoint;
+use crate::number;
 use crate::units::{Angle, Length, OneWay};
 
 /// A lead goes straight across only when every square path is longer than this many times the
 /// straight line; the longest square path without a detour is 1.414 times.
 const DETOUR: f64 = 1.5;
 
-/// Where a lead climbs or comes down in an S of two arcs.
+/// A corner of the heights of a lead, seen from the side.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Climb {
-    /// On which leg, counted from the first.
-    pub leg: usize,
-    /// From how far along that leg.
-    pub from: Length,
-    /// Run along the plan.
-    pub span: Length,
+pub struct Rise {
+    /// How far along the way on the plan.
+    pub along: Length,
+    /// Of the underside of the cable.
+    pub height: Length,
+    /// Radius of the centre line there; nothing at a stud, and where the lug itself is bent.
+    pub radius: Length,
 }
 
 /// What a lead comes too close to, and how much is missing.
@@ -33,11 +40,13 @@ pub struct Route {
     pub points: Vec<PlanPoint>,
     /// Radius of the centre line at each corner between the two studs, as drawn.
     pub radii: Vec<Length>,
-    /// Where it climbs to its run and where it comes down again; a level lead has none.
-    pub climbs: [Option<Climb>; 2],
+    /// Its heights along the way from stud to stud.
+    pub heights: Vec<Rise>,
+    /// The lugs it needs: as the owner says, else straight where it finds a way with them.
+    pub lugs: [LugForm; 2],
     /// Height of the face under the first lug.
     pub from_height: Length,
-    /// Height at which it runs: over every case on its way and over the leads it crosses.
+    /// The highest that its underside runs.
     pub run_height: Length,
     /// Height of the face under the last lug.
     pub to_height: Length,
@@ -53,6 +62,10 @@ pub struct Route {
     pub tightest: Option<Length>,
     /// A bend, a climb or the lugs lack this much room.
     pub bend_too_tight: Option<Length>,
+    /// It finds no room to rise over what it crosses and is drawn as it would have to lie.
+    pub crowded: bool,
+    /// The lead that leaves it none.
+    pub crowded_by: Option<String>,
     /// Some of it runs at an angle to the walls.
     pub across: bool,
     /// How far it turns in plan between its two ends; left is positive.
@@ -72,6 +85,21 @@ impl Route {
         self.points.len().saturating_sub(2)
     }
 
+    /// The way it leaves either stud on the plan, anticlockwise from the right.
+    #[must_use]
+    pub fn exits(&self) -> [Angle; 2] {
+        let way = |a: Option<&PlanPoint>, b: Option<&PlanPoint>| match (a, b) {
+            (Some(a), Some(b)) => {
+                let turn = number::atan2((b.y - a.y).as_mm(), (b.x - a.x).as_mm());
+                Angle::degrees(turn.to_degrees())
+            }
+            _ => Angle::ZERO,
+        };
+        let last = self.points.len();
+        let end = |n: usize| last.checked_sub(n).and_then(|n| self.points.get(n));
+        [way(self.points.first(), self.points.get(1)), way(end(1), end(2))]
+    }
+
     /// Whether it runs over a rectangle of the plan.
     #[must_use]
     pub fn over(&self, corner: PlanPoint, far: PlanPoint) -> bool {
@@ -85,16 +113,32 @@ const NO_WORSE: [f64; 4] = [f64::INFINITY; 4];
 /// A lead to be routed.
 #[derive(Clone, Debug)]
 pub(super) struct Job {
+    /// The lead's name.
+    pub(super) id: String,
     pub(super) terminals: [Terminal; 2],
     pub(super) from: EndPoint,
     pub(super) to: EndPoint,
     pub(super) via: Vec<PlanPoint>,
     pub(super) diameter: Length,
     pub(super) radius: Option<Length>,
+    /// Where the cable begins at either end; the form of the lug is a straight one's.
+    pub(super) mouths: [Mouth; 2],
+    /// From stud to the mouth of the barrel without what a boot adds.
     pub(super) reach: [Length; 2],
+    /// How the lugs are bent, where the owner says so.
+    pub(super) forms: [Option<LugForm>; 2],
     pub(super) decided: bool,
     /// The way it must leave either stud, where the owner says so.
     pub(super) exits: [Option<Angle>; 2],
+}
+
+impl Job {
+    /// From a place in space to the nearer end of the lead.
+    pub(super) fn off_ends(&self, at: Spot, height: f64) -> f64 {
+        let ends = [(self.from.at, self.mouths[0].height), (self.to.at, self.mouths[1].height)];
+        let off = |(end, z): (PlanPoint, f64)| number::hypot(spot(end).apart(at), z - height);
+        ends.map(off).into_iter().fold(f64::INFINITY, f64::min)
+    }
 }
 
 /// What a new lead has to mind.
@@ -108,6 +152,8 @@ pub(super) struct Field<'a> {
     pub(super) off_post: Length,
     /// What a lead keeps from the centre of a filler cap, to its jacket.
     pub(super) off_cap: Length,
+    /// Underside of the lid less what is kept clear under it; `None` while nobody said how high it is.
+    pub(super) ceiling: Option<Length>,
     /// Leads already routed, with the terminals they end on.
     pub(super) laid: Vec<Laid>,
 }
@@ -117,7 +163,8 @@ pub(super) struct Field<'a> {
 pub(super) struct Body {
     pub(super) corner: PlanPoint,
     pub(super) far: PlanPoint,
-    pub(super) bottom: Length,
+    /// `None` cannot be gone under.
+    pub(super) bottom: Option<Length>,
     /// `None` cannot be gone over.
     pub(super) top: Option<Length>,
 }
@@ -130,48 +177,63 @@ pub(super) struct Way {
     pub(super) taut: bool,
     /// Filler caps were among what was kept clear.
     pub(super) off_caps: bool,
+    pub(super) forms: [LugForm; 2],
+    /// Its heights; `None` where the cable finds no room to rise and fall as it should.
+    pub(super) heights: Option<Heights>,
 }
 
 impl Way {
+    /// The way by the length along it, with corners rounded by those radii.
+    pub(super) fn track(&self, radii: &[f64]) -> Track {
+        let spots: Vec<Spot> = self.points.iter().map(|p| spot(*p)).collect();
+        Track::through(&spots, radii)
+    }
+
     fn square(job: &Job, points: Vec<PlanPoint>) -> Self {
         let radius = job.radius.map_or(0.0, Length::as_mm);
         let radii = vec![radius; points.len().saturating_sub(2)];
-        Self { points, radii, taut: false, off_caps: false }
+        let forms = job.forms.map(|f| f.unwrap_or(LugForm::Straight));
+        Self { points, radii, taut: false, off_caps: false, forms, heights: None }
     }
-}
-
-/// A lead already routed.
-pub(super) struct Laid {
-    terminals: [Terminal; 2],
-    points: Vec<PlanPoint>,
-    diameter_mm: f64,
-    /// How many leads it lies on.
-    layer: u32,
 }
 
 impl Field<'_> {
     /// Finds the path of the next lead and remembers it.
     pub(super) fn route(&mut self, job: &Job) -> Route {
         let needs = needs(job, [0.0, 0.0]);
-        let way = if !job.via.is_empty() {
+        let mut way = if !job.via.is_empty() {
             Way::square(job, through(job.from.at, &job.via, job.to.at))
         } else {
             let taut = if job.decided { self.pulled_taut(job) } else { None };
             taut.unwrap_or_else(|| Way::square(job, self.best(job, &needs)))
         };
-        let layer = self.layer(job, &way.points);
-        let run_height = self.base(job, &way.points) + job.diameter * f64::from(layer);
+        let run_height = self.base(job, &way.points).max(self.over_leads(job, &way.points));
         let rises = [job.from.height, job.to.height].map(|h| (run_height - h).as_mm());
-        let measured = path::measure(&way.points, &way.radii, &needs_with(needs, rises));
+        let mut measured = path::measure(&way.points, &way.radii, &needs_with(needs, rises));
+        if way.heights.is_none() {
+            let level = path::measure(&way.points, &way.radii, &needs);
+            if job.decided && short_mm(job, &way, &level) <= 0.0 {
+                way.heights = self.heights_of(job, &way);
+            }
+            if way.heights.is_some() {
+                measured = level;
+            }
+        } else {
+            measured = path::measure(&way.points, &way.radii, &needs);
+            if 2 < way.points.len() {
+                // A way pulled taut has room for its bends and for lugs as they are bent.
+                measured.fits_mm.clone_from(&way.radii);
+                measured.short_mm = 0.0;
+            }
+        }
         let near = if way.taut { None } else { self.nearest_post(job, &way.points) };
         let over_cap = if way.off_caps { None } else { self.nearest_cap(job, &way) };
-        self.laid.push(Laid {
-            terminals: job.terminals.clone(),
-            points: way.points.clone(),
-            diameter_mm: job.diameter.as_mm(),
-            layer,
-        });
-        finished(job, way.points, run_height, measured, (near, over_cap))
+        let crowded_by = if way.heights.is_none() { self.crowding(job, &way) } else { None };
+        let route = finished(job, way, measured, run_height, (near, over_cap));
+        let crowded_by = crowded_by.filter(|_| route.crowded);
+        let route = Route { crowded_by, ..route };
+        self.laid.push(Laid::of(job, &route));
+        route
     }
 
     /// The height of its run before leads that it crosses lift it.
@@ -220,7 +282,8 @@ impl Field<'_> {
                 1 => f64::from(u8::from(self.leaves_box(job, points))),
                 2 => {
                     let radii = vec![needs.radius_mm; points.len().saturating_sub(2)];
-                    short_mm(job, points, &path::measure(points, &radii, needs)).max(0.0)
+                    let way = Way::square(job, points.to_vec());
+                    short_mm(job, &way, &path::measure(points, &radii, needs)).max(0.0)
                 }
                 _ => f64::from(u8::from(self.lies_on_another(job, points))),
             };
@@ -354,13 +417,13 @@ impl Field<'_> {
         })
     }
 
-    /// One layer above every lead that a path crosses or touches.
-    fn layer(&self, job: &Job, points: &[PlanPoint]) -> u32 {
+    /// Over every lead that a path crosses or touches.
+    fn over_leads(&self, job: &Job, points: &[PlanPoint]) -> Length {
         let touched = self.laid.iter().filter(|laid| {
-            let apart = f64::midpoint(job.diameter.as_mm(), laid.diameter_mm) - SAME_MM;
+            let apart = job.diameter.as_mm() / 2.0 + laid.half_mm - SAME_MM;
             pairs(job, points, laid).any(|(mine, other)| path::legs_apart_mm(mine, other) < apart)
         });
-        touched.map(|laid| laid.layer + 1).max().unwrap_or(0)
+        touched.map(|l| l.high + Length::mm(2.0 * l.half_mm)).fold(Length::ZERO, Length::max)
     }
 
     /// The height that clears every case and body under a path and under half a cable beside it.
@@ -372,7 +435,8 @@ impl Field<'_> {
         };
         let blocks = self.blocks.iter().filter(|block| under(block.corner, block.far_corner()));
         let bodies = self.bodies.iter().filter(|body| under(body.corner, body.far));
-        let tops = bodies.filter(|body| body.bottom < at_least).filter_map(|body| body.top);
+        let low = |body: &&Body| body.bottom.is_none_or(|bottom| bottom < at_least);
+        let tops = bodies.filter(low).filter_map(|body| body.top);
         blocks.map(|block| block.height).chain(tops).fold(at_least, Length::max)
     }
 }
@@ -393,26 +457,35 @@ const fn needs_with(needs: Needs, rises: [f64; 2]) -> Needs {
 
 fn finished(
     job: &Job,
-    points: Vec<PlanPoint>,
-    run_height: Length,
+    way: Way,
     measured: Measured,
+    run_height: Length,
     (too_near, over_cap): (TooNear<Terminal>, TooNear<BlockId>),
 ) -> Route {
-    let short = Length::mm(short_mm(job, &points, &measured).max(0.0));
-    let climb = |climb: path::Climb| Climb {
-        leg: climb.leg,
-        from: Length::mm(climb.from_mm),
-        span: Length::mm(climb.span_mm),
+    let short = Length::mm(short_mm(job, &way, &measured).max(0.0));
+    let half = job.diameter / 2.0;
+    let rise = |step: &Step| Rise {
+        along: Length::mm(step.along),
+        height: Length::mm(step.height) - half,
+        radius: Length::mm(step.radius),
     };
+    let high = way.heights.as_ref().map(|h| Length::mm(h.highest()) - half);
+    let heights = match &way.heights {
+        Some(heights) => heights.steps.iter().map(rise).collect(),
+        None => climbing(job, &way, &measured, run_height),
+    };
+    let length = way.heights.as_ref().map_or(measured.length_mm, |h| h.length);
     Route {
-        across: points.windows(2).any(|leg| !path::is_square(leg[0], leg[1])),
-        turn: turn(&points),
-        points,
-        climbs: measured.climbs.map(|c| c.map(climb)),
+        crowded_by: None,
+        crowded: job.decided && job.radius.is_some() && way.heights.is_none(),
+        across: way.points.windows(2).any(|leg| !path::is_square(leg[0], leg[1])),
+        turn: turn(&way.points),
+        heights,
+        lugs: way.forms,
         from_height: job.from.height,
-        run_height,
+        run_height: high.unwrap_or(run_height),
         to_height: job.to.height,
-        length: OneWay::new(Length::mm(measured.length_mm)),
+        length: OneWay::new(Length::mm(length)),
         decided: job.decided,
         bend_radius: job.radius,
         tightest: measured.tightest_mm().map(Length::mm),
@@ -421,14 +494,18 @@ fn finished(
         diameter: job.diameter,
         too_near: too_near.filter(|_| job.decided),
         over_cap: over_cap.filter(|_| job.decided),
+        points: way.points,
     }
 }
 
 /// What is missing for the bends and lugs of a path. A straight level lead is made longer than its
 /// path by about a diameter at each end and bows by that much; one that climbs has no room to bow.
-fn short_mm(job: &Job, points: &[PlanPoint], measured: &Measured) -> f64 {
+fn short_mm(job: &Job, way: &Way, measured: &Measured) -> f64 {
+    if way.taut && way.heights.as_ref().is_some_and(Heights::is_bent) {
+        return 0.0;
+    }
     let is_level = measured.climbs.iter().all(Option::is_none);
-    let bow_mm = if points.len() == 2 && is_level { 2.0 * job.diameter.as_mm() } else { 0.0 };
+    let bow_mm = if way.points.len() == 2 && is_level { 2.0 * job.diameter.as_mm() } else { 0.0 };
     measured.short_mm - bow_mm
 }
 
@@ -466,8 +543,9 @@ fn is_clear(faults: &[f64; 4]) -> bool {
 /// for a pencil line, which shows only what joins what.
 fn spacing_mm(job: &Job, laid: &Laid) -> f64 {
     let diameter_mm = job.diameter.as_mm();
-    let air_mm = if job.decided { diameter_mm.max(laid.diameter_mm) } else { 0.0 };
-    f64::midpoint(diameter_mm, laid.diameter_mm) + air_mm
+    let other_mm = 2.0 * laid.half_mm;
+    let air_mm = if job.decided { diameter_mm.max(other_mm) } else { 0.0 };
+    f64::midpoint(diameter_mm, other_mm) + air_mm
 }
 
 /// Every leg of a path with every leg of a laid lead, without the two that leave the same stud:
@@ -478,22 +556,11 @@ fn pairs<'a>(
     laid: &'a Laid,
 ) -> impl Iterator<Item = ([PlanPoint; 2], [PlanPoint; 2])> + 'a {
     let last = points.len().saturating_sub(2);
-    let laid_last = laid.points.len().saturating_sub(2);
-    let ends_on = |n: usize, end: usize, last: usize| if end == 0 { n == 0 } else { n == last };
-    let together = move |n: usize, m: usize| {
-        (0..2).any(|e| {
-            (0..2).any(|f| {
-                job.terminals[e] == laid.terminals[f]
-                    && ends_on(n, e, last)
-                    && ends_on(m, f, laid_last)
-            })
-        })
-    };
     points.windows(2).enumerate().flat_map(move |(n, mine)| {
         laid.points
             .windows(2)
             .enumerate()
-            .filter(move |(m, _)| !together(n, *m))
+            .filter(move |(m, _)| !laid.together(&job.terminals, (n, last), *m))
             .map(move |(_, other)| ([mine[0], mine[1]], [other[0], other[1]]))
     })
 }

@@ -5,13 +5,17 @@
 //! keep-out, it goes round it on the left or on the right: both are tried, the shorter first, until a
 //! path is clear. Lengths are in mm.
 
+mod hits;
+
 use crate::number;
+use hits::{Hit, on_wheel, within, worst};
 
 /// Closer than this is a touch, not a clash.
 pub(super) const TOUCH_MM: f64 = 0.01;
 
-/// Paths looked at before the search gives up; a box of twelve blocks needs a few dozen.
-const TRIES: usize = 240;
+/// Clear paths priced before the search gives up: what none of the shortest has room for up or down,
+/// the next has not either.
+const PRICED: usize = 16;
 
 /// Wheels are moved until they move by less than this.
 const SETTLED_MM: f64 = 0.001;
@@ -71,43 +75,10 @@ pub(super) struct Bar {
     pub(super) low: Spot,
     pub(super) high: Spot,
     pub(super) off: f64,
-}
-
-impl Bar {
-    fn corners(&self) -> [Spot; 4] {
-        let (l, h) = (self.low, self.high);
-        [l, Spot::at(h.x, l.y), h, Spot::at(l.x, h.y)]
-    }
-
-    fn holds(&self, p: Spot) -> bool {
-        self.low.x < p.x && p.x < self.high.x && self.low.y < p.y && p.y < self.high.y
-    }
-
-    /// From the body to a straight piece; nothing where they meet.
-    fn off_straight(&self, a: Spot, b: Spot) -> f64 {
-        let c = self.corners();
-        let sides = [(c[0], c[1]), (c[1], c[2]), (c[2], c[3]), (c[3], c[0])];
-        if self.holds(a) || self.holds(b) || sides.iter().any(|s| crosses((a, b), *s)) {
-            return 0.0;
-        }
-        let to_corners = c.iter().map(|p| off_straight(*p, a, b));
-        let to_sides =
-            sides.iter().flat_map(|s| [off_straight(a, s.0, s.1), off_straight(b, s.0, s.1)]);
-        to_corners.chain(to_sides).fold(f64::INFINITY, f64::min)
-    }
-}
-
-fn crosses(one: (Spot, Spot), other: (Spot, Spot)) -> bool {
-    let side = |l: (Spot, Spot), p: Spot| l.1.minus(l.0).cross(p.minus(l.0));
-    side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
-}
-
-/// From a place to a straight piece.
-fn off_straight(p: Spot, a: Spot, b: Spot) -> f64 {
-    let way = b.minus(a);
-    let long = way.dot(way);
-    let share = if long <= 0.0 { 0.0 } else { (p.minus(a).dot(way) / long).clamp(0.0, 1.0) };
-    p.apart(a.plus(share, way))
+    /// A path may go over it or under it; what that costs is the price of the path.
+    pub(super) crossable: bool,
+    /// The only side on which a path can pass it, as of a wheel; `None` leaves both.
+    pub(super) only: Option<f64>,
 }
 
 /// One end of the path.
@@ -130,6 +101,8 @@ pub(super) struct Yard {
     pub(super) high: Spot,
     /// Radius of the centre line of its tightest bend.
     pub(super) radius: f64,
+    /// Paths looked at before the search gives up.
+    pub(super) tries: usize,
 }
 
 /// A circle the cable turns on: anticlockwise where `side` is 1, clockwise where it is -1.
@@ -160,31 +133,77 @@ struct Path {
     long: f64,
 }
 
-/// The shortest clear path: its corners from end to end and its length; `None` when none was found.
-pub(super) fn shortest(yard: &Yard, ends: [End; 2]) -> Option<(Vec<Corner>, f64)> {
-    let mut open: Vec<(f64, Vec<Wheel>)> = first_guesses(yard, ends);
-    let mut seen: Vec<Vec<(u64, u64, bool)>> = Vec::new();
-    for _ in 0..TRIES {
-        let least = (0..open.len()).reduce(|a, b| if open[b].0 < open[a].0 { b } else { a })?;
-        let (_, wheels) = open.swap_remove(least);
+/// What tells two guesses apart: keep-outs in order with their sides, and bodies crossed.
+type Known = (Vec<(u64, u64, bool)>, Vec<usize>);
+
+/// A guess at the path: its wheels, the bodies it goes over or under, its length.
+struct Guess {
+    long: f64,
+    wheels: Vec<Wheel>,
+    crossed: Vec<usize>,
+    /// The corners of a clear path; `long` is its price then.
+    done: Option<Vec<Corner>>,
+}
+
+/// The shortest clear path: its corners from end to end and its price; `None` when none was found.
+///
+/// The price of a path is never less than its length on the plan, so the first clear path that is
+/// the cheapest of all guesses is the best of them.
+pub(super) fn shortest(
+    yard: &Yard,
+    ends: [End; 2],
+    price: &dyn Fn(&[Corner], f64) -> f64,
+) -> Option<(Vec<Corner>, f64)> {
+    let first = first_guesses(yard, ends).into_iter();
+    let mut open: Vec<Guess> = first
+        .map(|(long, wheels)| Guess { long, wheels, crossed: Vec::new(), done: None })
+        .collect();
+    let mut seen: Vec<Known> = Vec::new();
+    let mut priced = 0;
+    for _ in 0..yard.tries {
+        let least =
+            (0..open.len()).reduce(|a, b| if open[b].long < open[a].long { b } else { a })?;
+        let Guess { long, wheels, crossed, done } = open.swap_remove(least);
+        if let Some(corners) = done {
+            return Some((corners, long));
+        }
         let Some((path, wheels)) = settle(ends, wheels) else {
             continue;
         };
-        let Some((n, hit)) = worst(yard, &path) else {
+        let Some((n, hit)) = worst(yard, &path, &crossed) else {
             if within(yard, &path) {
-                return Some((corners(ends, &path), path.long));
+                let corners = corners(ends, &path);
+                let long = price(&corners, path.long);
+                priced += 1;
+                if long.is_finite() {
+                    open.push(Guess { long, wheels, crossed, done: Some(corners) });
+                } else if PRICED <= priced {
+                    return None;
+                }
             }
             continue;
         };
-        for child in round(yard, ends, &path, &wheels, (n, hit)) {
-            let key = name(&child);
+        let mut add = |wheels: Vec<Wheel>, crossed: Vec<usize>| {
+            let key = (name(&wheels), crossed);
             if seen.contains(&key) {
-                continue;
+                return;
             }
+            let crossed = key.1.clone();
             seen.push(key);
-            if let Some((path, settled)) = settle(ends, child) {
-                open.push((path.long, settled));
+            if let Some((path, wheels)) = settle(ends, wheels) {
+                open.push(Guess { long: path.long, wheels, crossed, done: None });
             }
+        };
+        for child in round(yard, ends, &path, &wheels, (n, hit)) {
+            add(child, crossed.clone());
+        }
+        if let Hit::Bar(at) = hit
+            && yard.bars[at].crossable
+        {
+            let mut more = crossed.clone();
+            more.push(at);
+            more.sort_unstable();
+            add(wheels, more);
         }
     }
     None
@@ -234,6 +253,8 @@ fn name(wheels: &[Wheel]) -> Vec<(u64, u64, bool)> {
 /// turn; the keep-out inside the wheel stops it at the far side of that way.
 fn settle(ends: [End; 2], mut wheels: Vec<Wheel>) -> Option<(Path, Vec<Wheel>)> {
     for _ in 0..24 {
+        clear_ends(ends, &mut wheels)?;
+        spread(&mut wheels);
         let ways = tangents(ends, &wheels)?;
         if let Some(loose) =
             (0..wheels.len()).find(|n| is_loose(&wheels[*n], ways[*n], ways[n + 1]))
@@ -271,9 +292,25 @@ fn settle(ends: [End; 2], mut wheels: Vec<Wheel>) -> Option<(Path, Vec<Wheel>)> 
             break;
         }
     }
+    clear_ends(ends, &mut wheels)?;
     spread(&mut wheels);
     let path = laid(ends, &wheels)?;
     Some((path, wheels))
+}
+
+/// Moves the outer wheels off the ends; `None` where one cannot be moved far enough.
+fn clear_ends(ends: [End; 2], wheels: &mut [Wheel]) -> Option<()> {
+    let Some(last) = wheels.len().checked_sub(1) else {
+        return Some(());
+    };
+    for (n, end) in [(0, &ends[0]), (last, &ends[1])] {
+        let wheel = wheels[n];
+        let play = wheel.radius - wheel.keep.radius;
+        if 0.0 < play {
+            wheels[n].centre = off_end(wheel.centre, &wheel, play, Some(end))?;
+        }
+    }
+    Some(())
 }
 
 /// Keeps a wheel far enough from an end for the straight part under the lug.
@@ -403,99 +440,6 @@ fn laid(ends: [End; 2], wheels: &[Wheel]) -> Option<Path> {
     (!lacks).then_some(Path { pieces, long })
 }
 
-/// What a path runs into.
-#[derive(Clone, Copy, Debug)]
-enum Hit {
-    Keep(Keep),
-    Bar(Bar),
-}
-
-/// The piece and the body where the path lacks most room.
-fn worst(yard: &Yard, path: &Path) -> Option<(usize, Hit)> {
-    let mut most = TOUCH_MM;
-    let mut found = None;
-    for (n, piece) in path.pieces.iter().enumerate() {
-        for keep in &yard.keeps {
-            let by = keep.radius - off_piece(keep, piece);
-            if most < by {
-                (most, found) = (by, Some((n, Hit::Keep(*keep))));
-            }
-        }
-        for bar in &yard.bars {
-            let off =
-                chords(piece).map(|(a, b)| bar.off_straight(a, b)).fold(f64::INFINITY, f64::min);
-            let by = bar.off - off;
-            // The strokes of a turn lie a few hundredths of a millimetre inside it.
-            let slip = if matches!(piece, Piece::Turn { .. }) { 0.05 } else { 0.0 };
-            if most.max(slip) < by {
-                (most, found) = (by, Some((n, Hit::Bar(*bar))));
-            }
-        }
-    }
-    found
-}
-
-/// From the middle of a keep-out to a piece.
-fn off_piece(keep: &Keep, piece: &Piece) -> f64 {
-    match piece {
-        Piece::Straight(a, b) => off_straight(keep.centre, *a, *b),
-        Piece::Turn { on, from, sweep } => {
-            let off = keep.centre.minus(on.centre);
-            let ring = (off.long() - on.radius).abs();
-            if keep.radius <= ring {
-                return ring;
-            }
-            // How far round the wheel the middle lies, from where the path meets it.
-            let start = Spot::at(from.y * on.side, -from.x * on.side);
-            let round = number::atan2(start.cross(off), start.dot(off)) * on.side;
-            let round = if round < 0.0 { round + std::f64::consts::TAU } else { round };
-            if round <= *sweep {
-                return ring;
-            }
-            let ends = [0.0, *sweep].map(|turn| keep.centre.apart(on_wheel(on, *from, turn)));
-            ends[0].min(ends[1])
-        }
-    }
-}
-
-/// A place on a wheel, so far round from where the path meets it.
-fn on_wheel(on: &Wheel, from: Spot, turn: f64) -> Spot {
-    let start = Spot::at(from.y * on.side, -from.x * on.side);
-    let (sin, cos) = (number::sin(turn * on.side), number::cos(turn));
-    let at = Spot::at(start.x * cos - start.y * sin, start.x * sin + start.y * cos);
-    on.centre.plus(on.radius, at)
-}
-
-/// A piece as straight strokes; a turn in strokes of a thirtieth of a right angle or less.
-fn chords(piece: &Piece) -> impl Iterator<Item = (Spot, Spot)> {
-    let strokes: u8 = match piece {
-        Piece::Straight(..) => 1,
-        Piece::Turn { sweep, .. } => {
-            (1..=96).find(|n| *sweep <= f64::from(*n) * 0.05).unwrap_or(96)
-        }
-    };
-    let piece = *piece;
-    (0..strokes).map(move |n| match piece {
-        Piece::Straight(a, b) => (a, b),
-        Piece::Turn { on, from, sweep } => {
-            let part = |n: u8| on_wheel(&on, from, sweep * f64::from(n) / f64::from(strokes));
-            (part(n), part(n + 1))
-        }
-    })
-}
-
-/// Whether the whole path stays where it may run.
-fn within(yard: &Yard, path: &Path) -> bool {
-    path.pieces.iter().flat_map(chords).all(|(a, b)| {
-        [a, b].iter().all(|p| {
-            yard.low.x <= p.x + TOUCH_MM
-                && yard.low.y <= p.y + TOUCH_MM
-                && p.x <= yard.high.x + TOUCH_MM
-                && p.y <= yard.high.y + TOUCH_MM
-        })
-    })
-}
-
 /// Both ways round what a piece runs into, as longer lists of wheels.
 fn round(
     yard: &Yard,
@@ -512,10 +456,14 @@ fn round(
     // Pieces are straight, turn, straight and so on: a straight stands between two wheels.
     let places = if piece % 2 == 0 { vec![piece / 2] } else { vec![piece / 2, piece / 2 + 1] };
     let mut children = Vec::new();
-    for side in [1.0, -1.0] {
+    for side in [1.0_f64, -1.0] {
         let keep = match hit {
             Hit::Keep(keep) => keep,
-            Hit::Bar(bar) => {
+            Hit::Bar(at) => {
+                let bar = yard.bars[at];
+                if bar.only.is_some_and(|only| only * side < 0.0) {
+                    continue;
+                }
                 // Turning left, the body lies to the left: its rightmost corner holds the string.
                 let right = |p: &Spot| -side * way.left().dot(*p);
                 let corner = bar.corners().into_iter();

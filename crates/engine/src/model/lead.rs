@@ -117,6 +117,45 @@ impl std::fmt::Display for Terminal {
     }
 }
 
+/// How the barrel of a lug stands to its palm, seen from the side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LugForm {
+    /// In line with the palm.
+    Straight,
+    /// Bent up by half a right angle.
+    Half,
+    /// Bent up by a right angle.
+    Upright,
+}
+
+impl LugForm {
+    /// Every form with the word used in the design file, the plainest first.
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("straight", Self::Straight), ("45 degree", Self::Half), ("90 degree", Self::Upright)];
+
+    /// The word used in the design file and in the trade.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|w| w.1 == self).map_or("straight", |w| w.0)
+    }
+
+    /// Reads the word used in the design file.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::WORDS.iter().find(|w| w.0 == word).map(|w| w.1)
+    }
+
+    /// By how much the barrel rises over the palm.
+    #[must_use]
+    pub fn rise(self) -> Angle {
+        match self {
+            Self::Straight => Angle::ZERO,
+            Self::Half => Angle::degrees(45.0),
+            Self::Upright => Angle::degrees(90.0),
+        }
+    }
+}
+
 /// One end of a lead.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct LeadEnd {
@@ -128,6 +167,8 @@ pub struct LeadEnd {
     pub boot: Option<bool>,
     /// The way it leaves the post, seen from above: anticlockwise from the right of the plan.
     pub exit: Option<Angle>,
+    /// How its lug is bent, where the owner says so.
+    pub form: Option<LugForm>,
 }
 
 /// A lead as the owner gave it.

@@ -2,7 +2,7 @@
 
 use crate::circuit::wiring::{LeadRole, Polarity};
 use crate::cite::{Cite, Status};
-use crate::model::lead::Terminal;
+use crate::model::lead::{LugForm, Terminal};
 use crate::model::rig::Practice;
 use crate::units::conductor::ConductorSize;
 use crate::units::{Angle, Area, Current, Interrupt, Length, OneWay, Temperature, Torque, Voltage};
@@ -41,10 +41,23 @@ pub struct LugChoice {
     pub hole: Option<Length>,
     /// The barrel: the conductor size it is made for.
     pub barrel: String,
+    /// How it is bent.
+    pub form: LugForm,
     /// Boot over the post.
     pub boot: bool,
     /// Torque from the part's own sheet; `None` leaves a blank to fill.
     pub torque: Option<Torque>,
+}
+
+impl LugChoice {
+    /// Barrel and bend, as in "2/0 AWG, 90 degree"; a straight lug is not named so.
+    #[must_use]
+    pub fn named(&self) -> String {
+        match self.form {
+            LugForm::Straight => self.barrel.clone(),
+            form => format!("{}, {}", self.barrel, form.word()),
+        }
+    }
 }
 
 /// Heat-shrink over a lug's barrel.

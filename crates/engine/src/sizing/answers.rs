@@ -105,7 +105,12 @@ impl Answers<'_> {
         let input = self.fitting.input;
         let lead = &input.wiring.leads[n];
         let ends = [(&lead.from, &lead.stated.from_end), (&lead.to, &lead.stated.to_end)];
-        let [from, to] = ends.map(|end| lug::lug(input.design, input.tables, lead, end, size));
+        let [mut from, mut to] =
+            ends.map(|end| lug::lug(input.design, input.tables, lead, end, size));
+        // A lug that finds no way out straight is bent as the layout found.
+        if let Some(route) = input.layout.lead(&lead.id).and_then(|path| path.route.as_ref()) {
+            [from.choice.form, to.choice.form] = route.lugs;
+        }
         let barrel = input
             .layout
             .leads

@@ -4,11 +4,11 @@ use super::answer::{LugChoice, ShrinkChoice};
 use super::fuse;
 use super::reuse::stud_name;
 use crate::calc::heat_shrink::sleeve_cut_length;
-use crate::circuit::wiring::{Polarity, WiredLead};
+use crate::circuit::wiring::WiredLead;
 use crate::cite::Cite;
 use crate::model::design::Design;
 use crate::model::device::Device;
-use crate::model::lead::{LeadEnd, Terminal};
+use crate::model::lead::{LeadEnd, LugForm, Terminal};
 use crate::tables::Tables;
 use crate::tables::termination::HeatShrink;
 use crate::units::conductor::{ConductorSize, Gauge};
@@ -36,11 +36,10 @@ pub(super) fn lug(
         cites.push(row.cite);
         Some(row.value)
     });
-    // Every post of a block is covered, and every stud that is live above the minus.
-    let live = lead.polarity != Polarity::Minus || at.block().is_some();
-    let boot = stated.boot.unwrap_or(live);
+    let boot = lead.booted(at, stated);
+    let form = stated.form.unwrap_or(LugForm::Straight);
     let barrel = size.to_string();
-    Lug { choice: LugChoice { stud, hole, barrel, boot, torque }, cites }
+    Lug { choice: LugChoice { stud, hole, barrel, form, boot, torque }, cites }
 }
 
 /// The stud of a post or device, and the torque of its own sheet; never a torque from a table.

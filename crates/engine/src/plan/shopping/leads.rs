@@ -197,7 +197,7 @@ fn lug_name(job: &Job<'_>, lug: &LugChoice) -> String {
         || "for a stud still to be measured".to_owned(),
         |stud| format!("for {} stud", job.studs.name(stud)),
     );
-    format!("lug, barrel {}, {stud}", lug.barrel)
+    format!("lug, barrel {}, {stud}", lug.named())
 }
 
 fn shrink(job: &Job<'_>, cut: &[&LeadAnswer]) -> Vec<Item> {

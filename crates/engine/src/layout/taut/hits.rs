@@ -1,0 +1,135 @@
+//! What a path runs into: pieces of it against keep-outs, bodies and the edge of the yard.
+
+use super::{Bar, Keep, Path, Piece, Spot, TOUCH_MM, Wheel, Yard};
+use crate::number;
+
+impl Bar {
+    pub(super) fn corners(&self) -> [Spot; 4] {
+        let (l, h) = (self.low, self.high);
+        [l, Spot::at(h.x, l.y), h, Spot::at(l.x, h.y)]
+    }
+
+    fn holds(&self, p: Spot) -> bool {
+        self.low.x < p.x && p.x < self.high.x && self.low.y < p.y && p.y < self.high.y
+    }
+
+    /// From the body to a straight piece; nothing where they meet.
+    fn off_straight(&self, a: Spot, b: Spot) -> f64 {
+        let c = self.corners();
+        let sides = [(c[0], c[1]), (c[1], c[2]), (c[2], c[3]), (c[3], c[0])];
+        if self.holds(a) || self.holds(b) || sides.iter().any(|s| crosses((a, b), *s)) {
+            return 0.0;
+        }
+        let to_corners = c.iter().map(|p| off_straight(*p, a, b));
+        let to_sides =
+            sides.iter().flat_map(|s| [off_straight(a, s.0, s.1), off_straight(b, s.0, s.1)]);
+        to_corners.chain(to_sides).fold(f64::INFINITY, f64::min)
+    }
+}
+
+fn crosses(one: (Spot, Spot), other: (Spot, Spot)) -> bool {
+    let side = |l: (Spot, Spot), p: Spot| l.1.minus(l.0).cross(p.minus(l.0));
+    side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
+}
+
+/// From a place to a straight piece.
+fn off_straight(p: Spot, a: Spot, b: Spot) -> f64 {
+    let way = b.minus(a);
+    let long = way.dot(way);
+    let share = if long <= 0.0 { 0.0 } else { (p.minus(a).dot(way) / long).clamp(0.0, 1.0) };
+    p.apart(a.plus(share, way))
+}
+
+/// What a path runs into.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Hit {
+    Keep(Keep),
+    /// The place of the body in the yard.
+    Bar(usize),
+}
+
+/// The piece and the body where the path lacks most room.
+pub(super) fn worst(yard: &Yard, path: &Path, crossed: &[usize]) -> Option<(usize, Hit)> {
+    let mut most = TOUCH_MM;
+    let mut found = None;
+    for (n, piece) in path.pieces.iter().enumerate() {
+        for keep in &yard.keeps {
+            let by = keep.radius - off_piece(keep, piece);
+            if most < by {
+                (most, found) = (by, Some((n, Hit::Keep(*keep))));
+            }
+        }
+        for (at, bar) in yard.bars.iter().enumerate().filter(|(at, _)| !crossed.contains(at)) {
+            let off =
+                chords(piece).map(|(a, b)| bar.off_straight(a, b)).fold(f64::INFINITY, f64::min);
+            let by = bar.off - off;
+            // The strokes of a turn lie a few hundredths of a millimetre inside it.
+            let slip = if matches!(piece, Piece::Turn { .. }) { 0.05 } else { 0.0 };
+            if most.max(slip) < by {
+                (most, found) = (by, Some((n, Hit::Bar(at))));
+            }
+        }
+    }
+    found
+}
+
+/// From the middle of a keep-out to a piece.
+fn off_piece(keep: &Keep, piece: &Piece) -> f64 {
+    match piece {
+        Piece::Straight(a, b) => off_straight(keep.centre, *a, *b),
+        Piece::Turn { on, from, sweep } => {
+            let off = keep.centre.minus(on.centre);
+            let ring = (off.long() - on.radius).abs();
+            if keep.radius <= ring {
+                return ring;
+            }
+            // How far round the wheel the middle lies, from where the path meets it.
+            let start = Spot::at(from.y * on.side, -from.x * on.side);
+            let round = number::atan2(start.cross(off), start.dot(off)) * on.side;
+            let round = if round < 0.0 { round + std::f64::consts::TAU } else { round };
+            if round <= *sweep {
+                return ring;
+            }
+            let ends = [0.0, *sweep].map(|turn| keep.centre.apart(on_wheel(on, *from, turn)));
+            ends[0].min(ends[1])
+        }
+    }
+}
+
+/// A place on a wheel, so far round from where the path meets it.
+pub(super) fn on_wheel(on: &Wheel, from: Spot, turn: f64) -> Spot {
+    let start = Spot::at(from.y * on.side, -from.x * on.side);
+    let (sin, cos) = (number::sin(turn * on.side), number::cos(turn));
+    let at = Spot::at(start.x * cos - start.y * sin, start.x * sin + start.y * cos);
+    on.centre.plus(on.radius, at)
+}
+
+/// A piece as straight strokes; a turn in strokes of a thirtieth of a right angle or less.
+fn chords(piece: &Piece) -> impl Iterator<Item = (Spot, Spot)> {
+    let strokes: u8 = match piece {
+        Piece::Straight(..) => 1,
+        Piece::Turn { sweep, .. } => {
+            (1..=96).find(|n| *sweep <= f64::from(*n) * 0.05).unwrap_or(96)
+        }
+    };
+    let piece = *piece;
+    (0..strokes).map(move |n| match piece {
+        Piece::Straight(a, b) => (a, b),
+        Piece::Turn { on, from, sweep } => {
+            let part = |n: u8| on_wheel(&on, from, sweep * f64::from(n) / f64::from(strokes));
+            (part(n), part(n + 1))
+        }
+    })
+}
+
+/// Whether the whole path stays where it may run.
+pub(super) fn within(yard: &Yard, path: &Path) -> bool {
+    path.pieces.iter().flat_map(chords).all(|(a, b)| {
+        [a, b].iter().all(|p| {
+            yard.low.x <= p.x + TOUCH_MM
+                && yard.low.y <= p.y + TOUCH_MM
+                && p.x <= yard.high.x + TOUCH_MM
+                && p.y <= yard.high.y + TOUCH_MM
+        })
+    })
+}
