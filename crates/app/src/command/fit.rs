@@ -124,15 +124,21 @@ fn leads(leads: &[DryFit], units: UnitSystem) -> String {
     }
     let mut columns = vec![("lead", Lean::Left), ("way", Lean::Right), ("cut", Lean::Right)];
     // A column in which nothing stands is left out.
-    let judged = leads.iter().any(|l| l.in_hand.is_some() || !l.says.is_empty());
-    if judged {
-        columns.extend([("in hand", Lean::Right), ("", Lean::Left)]);
+    let in_hand = leads.iter().any(|l| l.in_hand.is_some());
+    let told = leads.iter().any(|l| !l.says.is_empty());
+    if in_hand {
+        columns.push(("in hand", Lean::Right));
+    }
+    if told {
+        columns.push(("", Lean::Left));
     }
     let row = |lead: &DryFit| {
         let mut cells =
             vec![lead.id.clone(), show::length(lead.route, units), show::length(lead.cut, units)];
-        if judged {
+        if in_hand {
             cells.push(lead.in_hand.map_or("-".to_owned(), |l| show::length(l, units)));
+        }
+        if told {
             cells.push(lead.says.clone());
         }
         cells

@@ -28,6 +28,9 @@ const CELL: (f64, f64) = (56.0, 17.0);
 /// A rise of less is not worth a word [mm].
 const RISE: f64 = 2.0;
 
+/// From the first line under a plan down to a second one [mm].
+const SECOND_LINE: f64 = 4.2;
+
 /// The maps, as many sheets as the height allows; none where no lead is in the box.
 #[must_use]
 pub fn routes(picture: &RoutesPicture<'_>) -> Vec<Scene> {
@@ -50,7 +53,9 @@ pub fn routes(picture: &RoutesPicture<'_>) -> Vec<Scene> {
     let cell = inner / f64::from(columns);
     let plan = &layout.plan;
     let scale = ((cell - 10.0) / plan.inner.length.as_mm()).min(46.0 / plan.inner.width.as_mm());
-    let high = plan.inner.width.as_mm() * scale + CELL.1;
+    let two_lines = leads.iter().any(|(_, route)| !rise_told(&picture.subject, route).is_empty());
+    let second = if two_lines { SECOND_LINE } else { 0.0 };
+    let high = plan.inner.width.as_mm() * scale + CELL.1 + second;
     let rows = (1..=12_u8)
         .rev()
         .find(|n| f64::from(*n) * high <= picture.setting.height - 2.0 * EDGE - 20.0)
@@ -156,8 +161,11 @@ fn one(
     for end in [points.first(), points.last()].into_iter().flatten() {
         canvas.circle(*end, 0.9, Some(Stroke::solid(tone, line::NORMAL)), Fill::Flat(Tone::Light));
     }
-    let text = shortened(&told(subject, &lead.id, route), room, size::SMALL);
-    canvas.word(at(corner.x, origin.y + 4.0), &text, Anchor::Start, Tone::Pencil);
+    let lines = [told(subject, &lead.id, route), rise_told(subject, route)];
+    for (line, down) in lines.iter().zip([4.0, 4.0 + SECOND_LINE]).filter(|(l, _)| !l.is_empty()) {
+        let text = shortened(line, room, size::SMALL);
+        canvas.word(at(corner.x, origin.y + down), &text, Anchor::Start, Tone::Pencil);
+    }
 }
 
 /// The side of a lead, its cut length and its bends.
@@ -172,15 +180,17 @@ fn told(subject: &Subject<'_>, lead: &str, route: &Route) -> String {
         Some(Polarity::Minus) => "− ",
         _ => "link, ",
     };
+    format!("{sign}{cut}{bends}")
+}
+
+/// How far a lead rises over its ends and which bent lug it takes; nothing where it lies level.
+fn rise_told(subject: &Subject<'_>, route: &Route) -> String {
     let rise = route.run_height - route.from_height.max(route.to_height);
-    let rises = if route.decided && Length::mm(RISE) <= rise {
-        format!(", up {}", measured(rise, units))
-    } else {
-        String::new()
-    };
+    let rises = (route.decided && Length::mm(RISE) <= rise)
+        .then(|| format!("up {}", measured(rise, subject.design.rig.units)));
     let bent = route.lugs.iter().find(|form| **form != LugForm::Straight);
-    let bent = bent.map_or(String::new(), |form| format!(", {} lug", form.word()));
-    format!("{sign}{cut}{bends}{rises}{bent}")
+    let bent = bent.map(|form| format!("{} lug", form.word()));
+    rises.into_iter().chain(bent).collect::<Vec<_>>().join(", ")
 }
 
 /// A post and its sign held together.
