@@ -21,7 +21,7 @@ const GAP_MM: f64 = 1.0;
 
 /// Paths looked at on the plan with plain lugs, and with bent ones; a box of twelve blocks needs a few
 /// dozen.
-const TRIES: [usize; 2] = [800, 240];
+const TRIES: [usize; 2] = [200, 60];
 
 /// A lead goes round those already laid by at most so many times its length without them.
 const DETOUR: f64 = 1.25;
