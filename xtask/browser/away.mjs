@@ -9,8 +9,7 @@ import { execFileSync } from 'node:child_process';
 import { copyFileSync, mkdirSync, readFileSync, readdirSync, rmSync, statSync, truncateSync, writeFileSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { chromium } from 'playwright-core';
-import { PATIENCE_MS, after, expect, listen, ready, says, serve, strip } from './served.mjs';
+import { PATIENCE_MS, after, emptied, expect, launched, listen, ready, says, serve, strip } from './served.mjs';
 
 const [browserName, program, folder, shots, ...rigs] = process.argv.slice(2);
 const DESK = { width: 1440, height: 960 };
@@ -255,15 +254,8 @@ async function run(browser, name, rig, check) {
   }
 }
 
-for (const one of [folder, shots]) {
-  rmSync(one, { recursive: true, force: true });
-  mkdirSync(one, { recursive: true });
-}
-const executablePath = execFileSync('sh', ['-c', `command -v ${browserName}`]).toString().trim();
-const browser = await chromium.launch({
-  executablePath,
-  args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-});
+emptied(folder, shots);
+const browser = await launched(browserName);
 for (const [name, check] of Object.entries(PARTS)) {
   const some = check === badFiles ? rigs.slice(0, 1) : rigs;
   for (const rig of some) await run(browser, name, rig, check);

@@ -6,10 +6,10 @@
 // the pointer event to the frame in which its answer is painted; moves that a newer one overtook are not
 // counted, because nobody sees them. Prints figures and a histogram; nothing here can fail on time.
 
-import { execFileSync, spawn } from 'node:child_process';
-import { copyFileSync, mkdirSync, rmSync } from 'node:fs';
+import { spawn } from 'node:child_process';
+import { copyFileSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
-import { chromium } from 'playwright-core';
+import { emptied, launched } from './served.mjs';
 
 const [browserName, program, folder, ...rigs] = process.argv.slice(2);
 const DESK = { width: 1440, height: 960 };
@@ -211,13 +211,8 @@ async function weigh(browser, rig) {
   child.kill('SIGKILL');
 }
 
-rmSync(folder, { recursive: true, force: true });
-mkdirSync(folder, { recursive: true });
-const executablePath = execFileSync('sh', ['-c', `command -v ${browserName}`]).toString().trim();
-const browser = await chromium.launch({
-  executablePath,
-  args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-});
+emptied(folder);
+const browser = await launched(browserName);
 for (const rig of rigs) await pace(browser, rig);
 console.log(`\npage ready, from the start of the program, median of ${STARTS}`);
 for (const rig of rigs) await ready(browser, rig);

@@ -5,11 +5,9 @@
 // Each part works on its own copy of RIG in FOLDER and starts PROGRAM on it. One line a check:
 // `ok   NAME` or `FAIL NAME: WHY`. Pictures go to SHOTS.
 
-import { execFileSync } from 'node:child_process';
-import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import { chromium } from 'playwright-core';
-import { PATIENCE_MS, after, expect, idle, listen, ready, says, serve as serveFile } from './served.mjs';
+import { PATIENCE_MS, after, emptied, expect, idle, launched, listen, ready, says, serve as serveFile } from './served.mjs';
 
 const [browserName, program, rig, folder, shots] = process.argv.slice(2);
 const DESK = { width: 1440, height: 960 };
@@ -360,13 +358,8 @@ async function run(browser, name, check, { empty = false, phone = false } = {}) 
   }
 }
 
-rmSync(folder, { recursive: true, force: true });
-for (const one of [folder, shots]) mkdirSync(one, { recursive: true });
-const executablePath = execFileSync('sh', ['-c', `command -v ${browserName}`]).toString().trim();
-const browser = await chromium.launch({
-  executablePath,
-  args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-});
+emptied(folder, shots);
+const browser = await launched(browserName);
 for (const [name, check] of Object.entries(PARTS)) await run(browser, name, check);
 for (const [name, [check, how]] of Object.entries(OTHERS)) await run(browser, name, check, how);
 await browser.close();

@@ -1,7 +1,9 @@
 // What the tests of the page share: the program started on a copy of a rig, a browser on it, and waiting.
 
-import { spawn } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
+import { mkdirSync, rmSync } from 'node:fs';
 import { resolve } from 'node:path';
+import { chromium } from 'playwright-core';
 
 // Long enough for a debug build on a busy machine; nothing waits that long when all is well.
 export const PATIENCE_MS = 30_000;
@@ -67,4 +69,19 @@ export async function strip(page, name, open = true) {
   // The browser tells of it a moment later; only then it is asked what stands in the strip.
   await page.waitForFunction(([id, full]) => (document.getElementById(id).childElementCount > 0) === full, [name, open]);
   await idle(page);
+}
+
+// Folders made new and empty.
+export function emptied(...folders) {
+  for (const one of folders) {
+    rmSync(one, { recursive: true, force: true });
+    mkdirSync(one, { recursive: true });
+  }
+}
+
+// The browser of that name on this machine.
+export function launched(name) {
+  const executablePath = execFileSync('sh', ['-c', `command -v ${name}`]).toString().trim();
+  const args = ['--no-sandbox', '--disable-gpu', '--disable-background-networking'];
+  return chromium.launch({ executablePath, args });
 }

@@ -7,11 +7,10 @@
 // One line a check: `ok   NAME` or `FAIL NAME: WHY`. Pictures go to SHOTS, in colour, in grey and in print.
 
 import { execFileSync } from 'node:child_process';
-import { copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { basename, join } from 'node:path';
-import { chromium } from 'playwright-core';
-import { PATIENCE_MS, after, expect, idle, ready, serve, strip } from './served.mjs';
+import { PATIENCE_MS, after, emptied, expect, idle, launched, ready, serve, strip } from './served.mjs';
 
 const [browserName, program, folder, shots, rig] = process.argv.slice(2);
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -259,15 +258,8 @@ async function hold(name, work) {
   }
 }
 
-for (const one of [folder, shots]) {
-  rmSync(one, { recursive: true, force: true });
-  mkdirSync(one, { recursive: true });
-}
-const executablePath = execFileSync('sh', ['-c', `command -v ${browserName}`]).toString().trim();
-const browser = await chromium.launch({
-  executablePath,
-  args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-});
+emptied(folder, shots);
+const browser = await launched(browserName);
 const served = [];
 const open = async (options) => {
   const one = await serve(program, options);

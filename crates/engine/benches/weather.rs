@@ -27,17 +27,7 @@ fn tables() -> Tables {
 }
 
 fn place() -> Place {
-    Place {
-        name: None,
-        latitude_deg: Some(45.5),
-        longitude_deg: Some(-122.7),
-        altitude: None,
-        horizon_deg: Vec::new(),
-        weather: None,
-        coldest: None,
-        warmest: None,
-        sun_hours: Vec::new(),
-    }
+    Place::at(45.5, -122.7)
 }
 
 fn site() -> Site {

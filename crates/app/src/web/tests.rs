@@ -9,7 +9,9 @@ use super::route::respond;
 use super::session::Session;
 use super::wire::{Request, Response};
 use crate::args::RigArgs;
+use crate::out::Source;
 use crate::rig::Rig;
+use engine::report::Report;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 use tempfile::TempDir;
@@ -328,6 +330,17 @@ fn rig(path: PathBuf) -> Rig {
         today: None,
     };
     Rig::open(&args).expect("it was saved")
+}
+
+/// What the command line writes of a rig.
+fn source<'a>(rig: &'a Rig, report: &'a Report) -> Source<'a> {
+    Source {
+        design: &rig.design,
+        report,
+        tables: &rig.tables,
+        evidence: &rig.evidence,
+        recorded: None,
+    }
 }
 
 /// The same numbers in every run: xorshift with 64 bits (Marsaglia 2003).

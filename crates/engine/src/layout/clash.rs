@@ -158,32 +158,14 @@ mod tests {
     use super::{ClashKind, between, off_case};
     use crate::layout::case::tests::gc2;
     use crate::layout::plan::PlacedBlock;
-    use crate::layout::posts::PostPoint;
-    use crate::model::bank::BlockId;
+    use crate::layout::samples;
     use crate::model::block::PostAt;
-    use crate::model::part::{PlanPoint, Turn};
     use crate::units::Length;
 
     /// A flooded block of 264 by 183 mm with its left near corner there.
     fn block(place: u32, x: f64, y: f64) -> PlacedBlock {
-        let corner = PlanPoint { x: Length::mm(x), y: Length::mm(y) };
-        let post = PostPoint { at: corner, height: Length::mm(270.0) };
-        PlacedBlock {
-            id: BlockId { string: 0, place },
-            model: "gc6".to_owned(),
-            corner,
-            length: Length::mm(264.0),
-            width: Length::mm(183.0),
-            height: Length::mm(270.0),
-            case_height: Length::mm(254.0),
-            handle_height: None,
-            turn: Turn::None,
-            plus: post,
-            minus: post,
-            caps: Vec::new(),
-            flooded: true,
-            by_owner: true,
-        }
+        let (length, width) = (Length::mm(264.0), Length::mm(183.0));
+        PlacedBlock { length, width, ..samples::block(place, x, y) }
     }
 
     /// The clash of a block at the corner with one at `x`, `y`, both with 12 mm of air asked for.

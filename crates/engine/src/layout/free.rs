@@ -81,58 +81,12 @@ fn apart(
 #[cfg(test)]
 mod tests {
     use super::{FreePlace, free_place};
-    use crate::layout::plan::{BoxSize, PlacedBlock, Plan};
-    use crate::layout::posts::PostPoint;
-    use crate::model::bank::BlockId;
-    use crate::model::part::{PlanPoint, Turn};
+    use crate::layout::samples::box_of;
     use crate::units::Length;
 
-    fn point(x: f64, y: f64) -> PlanPoint {
-        PlanPoint { x: Length::mm(x), y: Length::mm(y) }
-    }
-
-    /// A block of 260 by 180 mm.
-    fn block(place: u32, x: f64, y: f64) -> PlacedBlock {
-        let post = PostPoint { at: point(x, y), height: Length::mm(270.0) };
-        PlacedBlock {
-            id: BlockId { string: 0, place },
-            model: "gc6".to_owned(),
-            corner: point(x, y),
-            length: Length::mm(260.0),
-            width: Length::mm(180.0),
-            height: Length::mm(270.0),
-            case_height: Length::mm(254.0),
-            handle_height: None,
-            turn: Turn::None,
-            plus: post,
-            minus: post,
-            caps: Vec::new(),
-            flooded: true,
-            by_owner: true,
-        }
-    }
-
-    /// Blocks in a box of 860 by 430 mm, gap 12, margin 10; one of 260 by 180 mm more.
+    /// One block of 260 by 180 mm more in a box with blocks there.
     fn placed(blocks: &[(f64, f64)]) -> FreePlace {
-        let size = BoxSize {
-            length: Length::mm(860.0),
-            width: Length::mm(430.0),
-            height: Length::mm(340.0),
-        };
-        let blocks = (0_u32..).zip(blocks).map(|(n, (x, y))| block(n, *x, *y));
-        let plan = Plan {
-            inner: size,
-            needed: size,
-            to_build: false,
-            wall: Some(Length::mm(12.0)),
-            gap: Length::mm(12.0),
-            margin: Length::mm(10.0),
-            blocks: blocks.collect(),
-            devices: Vec::new(),
-            highest: None,
-            clashes: Vec::new(),
-        };
-        free_place(&plan, [Length::mm(260.0), Length::mm(180.0)])
+        free_place(&box_of(blocks), [Length::mm(260.0), Length::mm(180.0)])
     }
 
     #[track_caller]

@@ -20,6 +20,8 @@ pub mod plan;
 pub mod posts;
 mod profile;
 pub mod route;
+#[cfg(test)]
+mod samples;
 mod shortest;
 pub mod snap;
 pub mod solids;

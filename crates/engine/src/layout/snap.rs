@@ -55,57 +55,14 @@ fn nearest(at: Length, stops: &[Length], reach: Length) -> Length {
 #[cfg(test)]
 mod tests {
     use super::snapped;
-    use crate::layout::plan::{BoxSize, PlacedBlock, Plan};
-    use crate::layout::posts::PostPoint;
+    use crate::layout::samples::{box_of, point};
     use crate::model::bank::BlockId;
-    use crate::model::part::{PlanPoint, Turn};
     use crate::units::Length;
 
-    fn point(x: f64, y: f64) -> PlanPoint {
-        PlanPoint { x: Length::mm(x), y: Length::mm(y) }
-    }
-
-    /// A block of 260 by 180 mm.
-    fn block(place: u32, x: f64, y: f64) -> PlacedBlock {
-        let post = PostPoint { at: point(x, y), height: Length::mm(270.0) };
-        PlacedBlock {
-            id: BlockId { string: 0, place },
-            model: "gc6".to_owned(),
-            corner: point(x, y),
-            length: Length::mm(260.0),
-            width: Length::mm(180.0),
-            height: Length::mm(270.0),
-            case_height: Length::mm(254.0),
-            handle_height: None,
-            turn: Turn::None,
-            plus: post,
-            minus: post,
-            caps: Vec::new(),
-            flooded: true,
-            by_owner: true,
-        }
-    }
-
-    /// Two blocks in a box of 860 by 430 mm, gap 12, margin 10; the second is put down somewhere.
+    /// Two blocks in the box; the second is put down somewhere.
     #[track_caller]
     fn check(put: (f64, f64), rests: (f64, f64)) {
-        let size = BoxSize {
-            length: Length::mm(860.0),
-            width: Length::mm(430.0),
-            height: Length::mm(340.0),
-        };
-        let plan = Plan {
-            inner: size,
-            needed: size,
-            to_build: false,
-            wall: None,
-            gap: Length::mm(12.0),
-            margin: Length::mm(10.0),
-            blocks: vec![block(0, 10.0, 10.0), block(1, 500.0, 200.0)],
-            devices: Vec::new(),
-            highest: None,
-            clashes: Vec::new(),
-        };
+        let plan = box_of(&[(10.0, 10.0), (500.0, 200.0)]);
         let id = BlockId { string: 0, place: 1 };
         let got = snapped(&plan, id, point(put.0, put.1), Length::mm(8.0)).expect("it is there");
         let got = (got.x.as_mm(), got.y.as_mm());

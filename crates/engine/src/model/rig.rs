@@ -148,3 +148,21 @@ pub struct Place {
     /// Peak sun hours of a flat plane, kWh/m2 a day, by month, January first, where the owner has them.
     pub sun_hours: Vec<f64>,
 }
+
+impl Place {
+    /// A place of which only the coordinates are known [degrees, north and east positive].
+    #[must_use]
+    pub const fn at(latitude: f64, longitude: f64) -> Self {
+        Self {
+            name: None,
+            latitude_deg: Some(latitude),
+            longitude_deg: Some(longitude),
+            altitude: None,
+            horizon_deg: Vec::new(),
+            weather: None,
+            coldest: None,
+            warmest: None,
+            sun_hours: Vec::new(),
+        }
+    }
+}

@@ -342,9 +342,9 @@ impl Scale<'_> {
         for (rank, index) in order.iter().enumerate() {
             // The work grows with the square of the readings; a few suspects stand out of many.
             let far = list[*index].0 < top - 7.0;
-            // As long as nothing explains the readings, everything is worth the work.
-            let open = !enough && rank < OPEN_MAX && strain(best.1, self.seen.len()) > STRAIN_OPEN;
-            if !open && (rank >= REFINED_MAX || (far && REFINED_LEAST <= rank)) {
+            // As long as nothing explains the readings, far ones are worth the work too.
+            let open = !enough && strain(best.1, self.seen.len()) > STRAIN_OPEN;
+            if REFINED_MAX <= rank || (far && REFINED_LEAST <= rank && !open) {
                 break;
             }
             let fault = &self.faults[*index];
@@ -414,8 +414,6 @@ const REFINED_MAX: usize = 24;
 /// Fewest faults worked exactly.
 const REFINED_LEAST: usize = 5;
 
-/// Most faults worked exactly where nothing explains the readings.
-const OPEN_MAX: usize = 24;
 /// From this strain on nothing looked at so far explains the readings.
 const STRAIN_OPEN: f64 = 4.0;
 

@@ -137,17 +137,11 @@ impl Site {
     ) -> Result<Self, SiteError> {
         let own = design.place.clone();
         let place = match (asked, own) {
+            // Monthly figures belong to the place they were measured at.
             (Some((latitude, longitude)), own) => Some(Place {
-                name: None,
-                latitude_deg: Some(latitude),
-                longitude_deg: Some(longitude),
-                altitude: None,
-                horizon_deg: Vec::new(),
-                weather: None,
-                // Monthly figures belong to the place they were measured at.
-                sun_hours: Vec::new(),
                 coldest: own.as_ref().and_then(|p| p.coldest),
                 warmest: own.as_ref().and_then(|p| p.warmest),
+                ..Place::at(latitude, longitude)
             }),
             (None, own) => own,
         };

@@ -147,17 +147,7 @@ mod tests {
     use crate::tables::climate::Climate;
 
     fn site(latitude: f64, tables: &Tables) -> Site {
-        let place = Place {
-            name: None,
-            latitude_deg: Some(latitude),
-            longitude_deg: Some(-110.0),
-            altitude: None,
-            horizon_deg: Vec::new(),
-            weather: None,
-            coldest: None,
-            warmest: None,
-            sun_hours: Vec::new(),
-        };
+        let place = Place::at(latitude, -110.0);
         let climate = Climate::embedded().unwrap_or_else(|e| panic!("{e}"));
         Site::of(&place, &climate, tables).unwrap_or_else(|e| panic!("{e}"))
     }

@@ -1,8 +1,8 @@
 //! What the page hands out, and the readings that come back.
 
-use super::{DEMO, Page, node, own, rig};
+use super::{DEMO, Page, node, own, rig, source};
 use crate::json::{self, leads::Leads};
-use crate::out::{PHONE, Source};
+use crate::out::PHONE;
 use crate::web::desk::DEMOS;
 use crate::web::intent::READINGS_LARGEST;
 use crate::web::wire::{Request, Response};
@@ -39,13 +39,7 @@ fn every_file_that_is_offered_is_what_book_writes_and_nothing_is_written() {
         let before = page.files();
         let rig = rig(page.path());
         let report = rig.report().expect("the tables are sound");
-        let source = Source {
-            design: &rig.design,
-            report: &report,
-            tables: &rig.tables,
-            evidence: &rig.evidence,
-            recorded: None,
-        };
+        let source = source(&rig, &report);
         let all = source.all().expect("a book");
         let mut offered = offered(&mut page);
         // One of each kind and the phone copy; the books take their time in a build for tests.

@@ -1,8 +1,7 @@
 //! Every figure on the page is that of the saved file, as the command line has it.
 
-use super::{DEMO, Page, node, rig};
+use super::{DEMO, Page, node, rig, source};
 use crate::json::{self, fit::FitJson, leads::Leads, nights::NightsJson, share::ShareJson};
-use crate::out::Source;
 use crate::rig::Rig;
 use engine::draws::judged_paths;
 use engine::fit::Fit;
@@ -305,13 +304,7 @@ fn the_nights_are_those_of_the_saved_file() {
 fn shopping_and_steps_are_those_of_the_book_of_the_saved_file() {
     each(&["shopping", "steps"], |answer, rig| {
         let report = rig.report().expect("the tables are sound");
-        let source = Source {
-            design: &rig.design,
-            report: &report,
-            tables: &rig.tables,
-            evidence: &rig.evidence,
-            recorded: None,
-        };
+        let source = source(rig, &report);
         let book = source.one("book-letter.html").expect("it is written").expect("a book");
         let book = String::from_utf8(book.bytes).expect("text");
         let book = plain(&book.replace("<br>", " "));

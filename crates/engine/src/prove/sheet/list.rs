@@ -303,7 +303,7 @@ impl<'a> Writer<'a> {
             expected.parts = vec![PartRef::Block(block.id)];
         }
         for string in 0..self.bank.parallel {
-            for (first, last) in spans(self.bank.series) {
+            for (first, last) in halves(self.bank.series, 4) {
                 let (a, b) = (BlockId { string, place: first }, BlockId { string, place: last });
                 let most = self.job.string_volts();
                 let id = format!("{a} to {b} {when}");
@@ -562,12 +562,13 @@ fn plain(id: &str, quantity: Quantity, range: String, probes: String) -> Reading
     }
 }
 
-/// Parts of a string, each about half of the one before: a fault is cornered in few readings.
-fn spans(series: u32) -> Vec<(u32, u32)> {
+/// Parts of a string, each about half of the one before, down to parts of `least` blocks cut in two: a
+/// fault is cornered in few readings.
+fn halves(series: u32, least: u32) -> Vec<(u32, u32)> {
     let mut found = Vec::new();
     let mut open = vec![(0, series)];
     while let Some((first, end)) = open.pop() {
-        if end - first < 4 {
+        if end - first < least {
             continue;
         }
         let middle = first + (end - first) / 2;

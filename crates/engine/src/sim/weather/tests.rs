@@ -7,17 +7,7 @@ use crate::tables::Tables;
 use crate::tables::climate::Climate;
 
 fn site(latitude: f64, longitude: f64) -> Site {
-    let place = Place {
-        name: None,
-        latitude_deg: Some(latitude),
-        longitude_deg: Some(longitude),
-        altitude: None,
-        horizon_deg: Vec::new(),
-        weather: None,
-        coldest: None,
-        warmest: None,
-        sun_hours: Vec::new(),
-    };
+    let place = Place::at(latitude, longitude);
     let climate = Climate::embedded().unwrap_or_else(|e| panic!("{e}"));
     let tables = Tables::load().unwrap_or_else(|e| panic!("{e}"));
     Site::of(&place, &climate, &tables).unwrap_or_else(|e| panic!("{e}"))

@@ -3,7 +3,7 @@
 //! One such reading sees much at once: what differs between blocks at rest, the zero of a clamp and
 //! the gain of a meter fall out of it.
 
-use super::{Writer, plain, tips};
+use super::{Writer, halves, plain, tips};
 use crate::circuit::wiring::take_off_terminals;
 use crate::model::bank::BlockId;
 use crate::model::lead::{Pole, Terminal};
@@ -53,7 +53,7 @@ impl Writer<'_> {
             wanted.push((format!("sag {block} to {name} minus"), middle, studs.1));
         }
         for string in 0..self.bank.parallel {
-            for (first, last) in halves(series) {
+            for (first, last) in halves(series, 2) {
                 let (a, b) = (BlockId { string, place: first }, BlockId { string, place: last });
                 let more = last + 1 < series;
                 // On the next block's plus post, so that every link lies in some part.
@@ -106,22 +106,4 @@ impl Writer<'_> {
         expected.parts =
             vec![PartRef::Terminal(between.0.clone()), PartRef::Terminal(between.1.clone())];
     }
-}
-
-/// Parts of a string, each about half of the one before, down to single blocks.
-fn halves(series: u32) -> Vec<(u32, u32)> {
-    let mut found = Vec::new();
-    let mut open = vec![(0, series)];
-    while let Some((first, end)) = open.pop() {
-        if end - first < 2 {
-            continue;
-        }
-        let middle = first + (end - first) / 2;
-        for part in [(first, middle), (middle, end)] {
-            found.push((part.0, part.1 - 1));
-            open.push(part);
-        }
-    }
-    found.sort_by_key(|(first, last)| (std::cmp::Reverse(last - first), *first));
-    found
 }
