@@ -19,6 +19,8 @@ pub(super) struct Laid {
     pub(super) high: Length,
     /// Places along its middle.
     pub(super) places: Vec<LaidPlace>,
+    /// Least and greatest of both measures of those places.
+    pub(super) corners: [Spot; 2],
 }
 
 /// A place in the middle of a lead already routed.
@@ -39,6 +41,7 @@ impl Laid {
             points: route.points.clone(),
             half_mm,
             high: route.run_height,
+            corners: corners(&places),
             places,
         }
     }
@@ -58,4 +61,12 @@ impl Laid {
         };
         (0..2).any(|e| (0..2).any(|f| both(e, f)))
     }
+}
+
+fn corners(places: &[LaidPlace]) -> [Spot; 2] {
+    let none = [Spot::at(f64::MAX, f64::MAX), Spot::at(f64::MIN, f64::MIN)];
+    places.iter().fold(none, |[low, high], place| {
+        let Spot { x, y } = place.at;
+        [Spot::at(low.x.min(x), low.y.min(y)), Spot::at(high.x.max(x), high.y.max(y))]
+    })
 }

@@ -8,7 +8,7 @@ use super::path;
 use super::profile::{Crossed, Found, Heights, Round, Sheet, Under};
 use super::route::{Body, Field, Job, Way};
 use super::taut::{self, Bar, Corner, End, Keep, Spot, Yard};
-use super::track::Track;
+use super::track::{Stroke, Track};
 use crate::model::bank::BlockId;
 use crate::model::lead::{LugForm, Terminal};
 use crate::model::part::PlanPoint;
@@ -181,13 +181,18 @@ impl Field<'_> {
         let last = strokes.last().map_or(0, |s| s.leg);
         let mut met = Vec::new();
         for (n, laid) in self.laid.iter().enumerate() {
+            // Balls of this size about places so far apart hold the whole lead between them.
+            let ball = number::hypot(half + laid.half_mm, super::laid::LAID_STEP_MM / 2.0);
+            let near: Vec<&Stroke> =
+                strokes.iter().filter(|s| s.may_reach(laid.corners, ball)).collect();
+            if near.is_empty() {
+                continue;
+            }
             let mut own: Vec<Round> = Vec::new();
             for place in &laid.places {
                 // No lead can stay further off than its own stud is.
-                // Balls of this size about places so far apart hold the whole lead between them.
-                let ball = number::hypot(half + laid.half_mm, super::laid::LAID_STEP_MM / 2.0);
                 let within = ball.min(job.off_ends(place.at, place.height));
-                for stroke in &strokes {
+                for stroke in near.iter().filter(|s| s.may_reach([place.at; 2], within)) {
                     let together = laid.together(&job.terminals, (stroke.leg, last), place.leg);
                     let near = if together { None } else { stroke.near(place.at, within) };
                     own.extend(near.map(|(along, radius)| Round {

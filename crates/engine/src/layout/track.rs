@@ -181,6 +181,14 @@ impl Stroke {
         (from < to).then(|| (along(from), along(to)))
     }
 
+    /// Whether it may come as near as that to anything between two corners; quick, and never wrongly no.
+    pub(super) fn may_reach(&self, [low, high]: [Spot; 2], near: f64) -> bool {
+        let beside =
+            |a: f64, b: f64, low: f64, high: f64| a.max(b) + near < low || high + near < a.min(b);
+        !beside(self.from.x, self.to.x, low.x, high.x)
+            && !beside(self.from.y, self.to.y, low.y, high.y)
+    }
+
     /// Where along the way a ball about a place lies on it, and its radius there; `None` where it does
     /// not reach so far.
     pub(super) fn near(&self, place: Spot, ball: f64) -> Option<(f64, f64)> {

@@ -53,15 +53,23 @@ pub(super) fn worst(yard: &Yard, path: &Path, crossed: &[usize]) -> Option<(usiz
     let mut most = TOUCH_MM;
     let mut found = None;
     for (n, piece) in path.pieces.iter().enumerate() {
+        let strokes: Vec<(Spot, Spot)> = chords(piece).collect();
+        let frame = frame(piece, &strokes);
         for keep in &yard.keeps {
+            if clear_of(frame, [keep.centre; 2], keep.radius) {
+                continue;
+            }
             let by = keep.radius - off_piece(keep, piece);
             if most < by {
                 (most, found) = (by, Some((n, Hit::Keep(*keep))));
             }
         }
         for (at, bar) in yard.bars.iter().enumerate().filter(|(at, _)| !crossed.contains(at)) {
-            let off =
-                chords(piece).map(|(a, b)| bar.off_straight(a, b)).fold(f64::INFINITY, f64::min);
+            if clear_of(frame, [bar.low, bar.high], bar.off) {
+                continue;
+            }
+            let off = strokes.iter().map(|s| bar.off_straight(s.0, s.1));
+            let off = off.fold(f64::INFINITY, f64::min);
             let by = bar.off - off;
             // The strokes of a turn lie a few hundredths of a millimetre inside it.
             let slip = if matches!(piece, Piece::Turn { .. }) { 0.05 } else { 0.0 };
@@ -71,6 +79,28 @@ pub(super) fn worst(yard: &Yard, path: &Path, crossed: &[usize]) -> Option<(usiz
         }
     }
     found
+}
+
+/// Between which corners a piece lies.
+fn frame(piece: &Piece, strokes: &[(Spot, Spot)]) -> [Spot; 2] {
+    // A turn lies outside its strokes by less than a thousandth of its radius.
+    let out = match piece {
+        Piece::Straight(..) => 0.0,
+        Piece::Turn { on, .. } => on.radius * 1e-3,
+    };
+    let none = [Spot::at(f64::MAX, f64::MAX), Spot::at(f64::MIN, f64::MIN)];
+    strokes.iter().flat_map(|s| [s.0, s.1]).fold(none, |[low, high], Spot { x, y }| {
+        [
+            Spot::at(low.x.min(x - out), low.y.min(y - out)),
+            Spot::at(high.x.max(x + out), high.y.max(y + out)),
+        ]
+    })
+}
+
+/// Whether what lies between two corners is at least so far from what lies between two others; quick,
+/// and never wrongly yes.
+fn clear_of([low, high]: [Spot; 2], [from, to]: [Spot; 2], off: f64) -> bool {
+    high.x + off <= from.x || to.x + off <= low.x || high.y + off <= from.y || to.y + off <= low.y
 }
 
 /// From the middle of a keep-out to a piece.
