@@ -161,12 +161,13 @@ fn next_reading(next: &Next, width: f64) -> Piece {
             format!("{} {}: {}", fixed(e.value, digits), next.quantity.unit(), e.says)
         })
         .collect();
+    let why = format!("Why: {}.", next.why);
     let height = Size::Body.height(&head, width)
-        + Size::Body.height(&next.why, width)
+        + Size::Body.height(&why, width)
         + ifs.iter().map(|i| Size::Body.height(i, width)).sum::<f64>();
     let html = html! {
         div {
-            p { b { (text(&head)) } " " (text(&next.why)) }
+            p { b { (text(&head)) } " " (text(&why)) }
             @for one in &ifs { div { (text(one)) } }
         }
     };

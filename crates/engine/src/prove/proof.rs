@@ -323,7 +323,7 @@ impl Writer<'_> {
             test: expected.test,
             probes: expected.probes.clone(),
             range: expected.range.clone(),
-            why: words::why(expected, &expect_if, self.weighed.seen.is_empty()),
+            why: words::why(expected, self.weighed.seen.is_empty()),
             expect_if,
             gain_bits: chosen.gain_bits,
         })

@@ -113,18 +113,14 @@ pub(super) fn again(expected: &Expected) -> Next {
 }
 
 /// Why a reading comes next.
-pub(super) fn why(expected: &Expected, expect_if: &[ExpectIf], first: bool) -> String {
+pub(super) fn why(expected: &Expected, first: bool) -> String {
     if first {
         return format!(
             "of all that is safe to read before anything is known ({}), it tells most",
             expected.test.word()
         );
     }
-    let mut parts: Vec<String> = Vec::new();
-    for case in expect_if {
-        parts.push(format!("{} if {}", figure(case.value, expected), case.says));
-    }
-    format!("it tells most of what is left: {}", parts.join("; "))
+    "of all that may be read now it tells most".to_owned()
 }
 
 /// What the odds rest on that nobody published.

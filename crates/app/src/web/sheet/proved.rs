@@ -6,6 +6,7 @@ use crate::proving::Proving;
 use crate::web::brought::Brought;
 use crate::web::session::Session;
 use crate::web::work::Work;
+use book::words::counted;
 use engine::model::as_built::PostRecord;
 use engine::prove::{Expected, Found, Judged, Next, Suspect};
 use engine::units::show::{self, UnitSystem, fixed};
@@ -129,7 +130,7 @@ fn one(suspect: &Suspect) -> Markup {
 
 fn read_next(next: &Next) -> Markup {
     html! {
-        p { b { (next.id) } ": " (next.probes) "; " (next.range) "." @if !next.why.is_empty() { " " (next.why) } }
+        p { b { (next.id) } ": " (next.probes) "; " (next.range) "." @if !next.why.is_empty() { " Why: " (next.why) "." } }
         @if !next.expect_if.is_empty() {
             ul { @for shows in &next.expect_if { li { b { (held(&figure(next.quantity, Some(shows.value)))) } ": " (shows.says) } } }
         }
@@ -145,7 +146,7 @@ fn day(work: &Work, proving: &Proving) -> Markup {
     html! {
         @if !rows.is_empty() { h3 { "Torque and stacks" } (table("Torque and stacks", &columns, &rows)) }
         @if !day.ticks.is_empty() {
-            details { summary { (day.ticks.len()) " lines ticked" } ul { @for tick in &day.ticks { li { (tick) } } } }
+            details { summary { (counted(day.ticks.len(), "line", "lines")) " ticked" } ul { @for tick in &day.ticks { li { (tick) } } } }
         }
         @if !day.notes.is_empty() { h3 { "Notes" } ul { @for note in &day.notes { li { (note) } } } }
     }
