@@ -3,8 +3,12 @@
 //     node pace.mjs BROWSER PROGRAM FOLDER RIG...
 //
 // For each RIG a copy in FOLDER is served and one block is dragged to and fro. A figure is the time from
-// the pointer event to the frame in which its answer is painted; moves that a newer one overtook are not
-// counted, because nobody sees them. Prints figures and a histogram; nothing here can fail on time.
+// the pointer event to the frame in which its answer is painted: from the time stamp that the browser gave
+// the last event of the pointer before its wish was sent (`pointerrawupdate` tells of it at once,
+// `pointermove` with the next frame; both bear the time at which the pointer moved), over the wish, the
+// answer and its placing, to the first task after the frame that paints it. Moves that a newer one overtook
+// are not counted, because nobody sees them. `before` is from the event to the wish sent, `answer` to the
+// answer read, `placing` to the frame painted. Prints figures and a histogram; nothing here can fail on time.
 
 import { spawn } from 'node:child_process';
 import { copyFileSync } from 'node:fs';
@@ -26,7 +30,9 @@ function watch() {
   window.pace = [];
   window.weight = [];
   let moved = 0;
-  addEventListener('pointermove', (event) => (moved = event.timeStamp), true);
+  for (const name of ['pointermove', 'pointerrawupdate']) {
+    addEventListener(name, (event) => (moved = Math.max(moved, event.timeStamp)), true);
+  }
   const plain = window.fetch;
   window.fetch = async (...words) => {
     const wish = JSON.parse(words[1].body).intent;
@@ -44,7 +50,7 @@ function watch() {
             const channel = new MessageChannel();
             channel.port1.onmessage = () => {
               const done = performance.now();
-              window.pace.push([done - from, heard - sent, done - heard]);
+              window.pace.push([done - from, sent - from, heard - sent, done - heard]);
             };
             channel.port2.postMessage(0);
           }),
@@ -147,8 +153,7 @@ async function pace(browser, rig) {
     const blocks = await page.locator('#plan [data-block]').count();
     console.log(`\n${basename(rig)}, ${blocks} blocks, ${says}`);
     show('whole', all.map((m) => m[0]), WANTED);
-    show('answer', all.map((m) => m[1]));
-    show('placing', all.map((m) => m[2]));
+    for (const [n, name] of ['before', 'answer', 'placing'].entries()) show(name, all.map((m) => m[n + 1]));
     histogram(all.map((m) => m[0]));
   }
   await context.close();

@@ -193,6 +193,15 @@ impl Corners {
         })
     }
 
+    /// True when every side runs along the sheet or up it, and none is a mere point: then a gap between
+    /// its bounds and those of another box is a gap between the two.
+    #[must_use]
+    pub fn is_upright(&self) -> bool {
+        let [a, b, c, _] = self.0;
+        let along = |p: Point, q: Point| (p.x - q.x).abs() <= 0.0 || (p.y - q.y).abs() <= 0.0;
+        along(a, b) && along(b, c) && SAME < a.distance(b) && SAME < b.distance(c)
+    }
+
     /// True when the bounds are apart by more than any rounding.
     fn is_far_from(&self, other: &Self) -> bool {
         const FAR: f64 = 0.01;

@@ -57,7 +57,26 @@ impl Report {
         ambient: Ambient,
         evidence: &Evidence,
     ) -> Result<Self, TableError> {
-        let study = Study::of(whole, stage, tables, ambient)?;
+        Ok(Self::on(Study::of(whole, stage, tables, ambient)?, whole, tables, evidence))
+    }
+
+    /// The same stage at a glance while something of it is moved, see [`Study::following`].
+    ///
+    /// # Errors
+    /// When a published table lacks a row it must have.
+    pub fn following(
+        before: &Study,
+        whole: &Design,
+        tables: &Tables,
+        evidence: &Evidence,
+    ) -> Result<Self, TableError> {
+        let study = Study::following(before, whole, tables, before.ambient)?;
+        Ok(Self::on(study, whole, tables, evidence))
+    }
+
+    /// Judges what was worked through.
+    fn on(study: Study, whole: &Design, tables: &Tables, evidence: &Evidence) -> Self {
+        let stage = study.stage;
         let name = whole.stages.get(stage).map_or_else(String::new, |s| s.name.clone());
         let mut findings = checks::run(&Context { study: &study, tables, whole, evidence });
         for finding in &mut findings {
@@ -76,7 +95,7 @@ impl Report {
             }
         }
         let cards = set_points::cards(&chain, tables);
-        Ok(Self { stage: name, study, findings, assumed, cards })
+        Self { stage: name, study, findings, assumed, cards }
     }
 
     /// Reports on the present stage and every later one; a finding that stays is told once, at the

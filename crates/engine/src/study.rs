@@ -5,7 +5,7 @@
 use crate::circuit::error::SolveError;
 use crate::circuit::netlist::{Fitted, LeadOhms, Netlist};
 use crate::circuit::share::{Draw, MainConsumer, Share, ShareInput};
-use crate::circuit::wiring::Wiring;
+use crate::circuit::wiring::{WiredLead, Wiring};
 use crate::cite::Status;
 use crate::facts::conductor::{conductor_resistance, working_temperature};
 use crate::facts::device::{DeviceCurrent, design_current};
@@ -38,6 +38,8 @@ pub struct Study {
     pub layout: Layout,
     /// Design currents of loads and charge sources.
     pub currents: Vec<DeviceCurrent>,
+    /// The sizes that the leads of the layout are drawn with, in wiring order.
+    pub laid_with: Vec<Option<ConductorSize>>,
     /// Sizes, fuses and ends, in wiring order.
     pub leads: Vec<LeadAnswer>,
     /// Resistances of the leads, in wiring order.
@@ -104,26 +106,43 @@ impl Study {
         tables: &Tables,
         ambient: Ambient,
     ) -> Result<Self, TableError> {
+        Self::laid(whole, stage, (tables, ambient), None)
+    }
+
+    /// The same at a glance, while something of a stage that was worked through already is moved: the
+    /// leads are laid once, with the sizes they were drawn with before. Where those lengths ask for
+    /// other sizes than before, or the stage has other leads, it is worked through as [`Study::of`]
+    /// does. The two agree but for a lead whose size the first, rough lengths tip over; whoever keeps
+    /// the answer asks [`Study::of`].
+    ///
+    /// # Errors
+    /// When a published table lacks a row it must have.
+    pub fn following(
+        before: &Self,
+        whole: &Design,
+        tables: &Tables,
+        ambient: Ambient,
+    ) -> Result<Self, TableError> {
+        Self::laid(whole, before.stage, (tables, ambient), Some(before))
+    }
+
+    fn laid(
+        whole: &Design,
+        stage: usize,
+        (tables, ambient): (&Tables, Ambient),
+        before: Option<&Self>,
+    ) -> Result<Self, TableError> {
         let design = whole.at_stage(stage);
         let wiring = Wiring::of(&design);
         let facts = Facts::of(&design, tables, ambient);
         let currents = device_currents(&design, tables);
-        let stated = |id: &str| stated_size(&design, &wiring, id);
-        let first = lay_out(&design, &wiring, tables, &stated);
-        let input = |layout| SizingInput {
-            design: &design,
-            tables,
-            wiring: &wiring,
-            facts: &facts,
-            layout,
-            currents: &currents,
+        let ground =
+            Ground { design: &design, tables, wiring: &wiring, facts: &facts, currents: &currents };
+        let glance = before.map_or(Ok(None), |before| ground.as_before(before))?;
+        let Laid { layout, laid_with, leads } = match glance {
+            Some(laid) => laid,
+            None => ground.anew()?,
         };
-        let rough = LeadSizes::of(&input(&first))?;
-        let place = |id: &str| wiring.leads.iter().position(|l| l.id == id);
-        let by_id = |id: &str| rough.size(place(id)?);
-        let layout = lay_out(&design, &wiring, tables, &by_id);
-        // Sizes that make no lead longer or shorter leave themselves as they were.
-        let leads = rough.on(&input(&layout))?.answers(&input(&layout));
         let ohms = lead_ohms(&design, &wiring, &facts, &leads, tables);
         let netlist = Netlist::of(&design, &wiring, &facts, &ohms, &Fitted::ALL);
         let consumer = main_consumer(&design, &netlist, &currents);
@@ -141,6 +160,7 @@ impl Study {
             stage,
             ambient,
             currents,
+            laid_with,
             leads,
             ohms,
             consumer,
@@ -153,6 +173,74 @@ impl Study {
             design,
         })
     }
+}
+
+/// What the leads are laid and sized on.
+struct Ground<'a> {
+    design: &'a Design,
+    tables: &'a Tables,
+    wiring: &'a Wiring,
+    facts: &'a Facts,
+    currents: &'a [DeviceCurrent],
+}
+
+/// Leads laid and sized.
+struct Laid {
+    layout: Layout,
+    laid_with: Vec<Option<ConductorSize>>,
+    leads: Vec<LeadAnswer>,
+}
+
+impl Ground<'_> {
+    const fn input<'b>(&'b self, layout: &'b Layout) -> SizingInput<'b> {
+        SizingInput {
+            design: self.design,
+            tables: self.tables,
+            wiring: self.wiring,
+            facts: self.facts,
+            layout,
+            currents: self.currents,
+        }
+    }
+
+    fn lay_out(&self, size_of: &dyn Fn(&str) -> Option<ConductorSize>) -> Layout {
+        lay_out(self.design, self.wiring, self.tables, size_of)
+    }
+
+    /// The leads laid without sizes, sized, and laid again with the sizes found.
+    fn anew(&self) -> Result<Laid, TableError> {
+        let first = self.lay_out(&|id| stated_size(self.design, self.wiring, id));
+        let rough = LeadSizes::of(&self.input(&first))?;
+        let laid_with: Vec<Option<ConductorSize>> =
+            (0..self.wiring.leads.len()).map(|n| rough.size(n)).collect();
+        let layout = self.lay_out(&|id| *laid_with.get(place(self.wiring, id)?)?);
+        // Sizes that make no lead longer or shorter leave themselves as they were.
+        let leads = rough.on(&self.input(&layout))?.answers(&self.input(&layout));
+        Ok(Laid { layout, laid_with, leads })
+    }
+
+    /// The leads laid with the sizes they were drawn with before; `None` where that asks for others.
+    fn as_before(&self, before: &Study) -> Result<Option<Laid>, TableError> {
+        let ids =
+            |study: &[WiredLead]| -> Vec<String> { study.iter().map(|l| l.id.clone()).collect() };
+        if ids(&self.wiring.leads) != ids(&before.wiring.leads) {
+            return Ok(None);
+        }
+        let laid_with = before.laid_with.clone();
+        let layout = self.lay_out(&|id| *laid_with.get(place(self.wiring, id)?)?);
+        let sizes = LeadSizes::of(&self.input(&layout))?;
+        let as_it_was = |(n, was): (usize, &LeadAnswer)| sizes.size(n) == Some(was.size);
+        if !before.leads.iter().enumerate().all(as_it_was) {
+            return Ok(None);
+        }
+        let leads = sizes.answers(&self.input(&layout));
+        Ok(Some(Laid { layout, laid_with, leads }))
+    }
+}
+
+/// Where a lead stands in the wiring.
+fn place(wiring: &Wiring, id: &str) -> Option<usize> {
+    wiring.leads.iter().position(|l| l.id == id)
 }
 
 /// The size the owner stated for a lead or for all links of the bank.

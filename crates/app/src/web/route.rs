@@ -13,9 +13,9 @@ use serde::Serialize;
 pub(super) struct Node {
     /// The id of the element that takes it.
     pub(super) id: String,
-    /// What stands in it; of a part of a picture, the element itself.
+    /// What stands in it; of a part, the element itself.
     pub(super) html: String,
-    /// It is a part of a picture and takes the place of the one of that id.
+    /// It is a part of a piece and takes the place of the one of that id.
     pub(super) part: bool,
     /// Parts of it that can be sent by themselves.
     #[serde(skip)]

@@ -350,12 +350,10 @@ impl Session {
 
     /// Tries a text, or makes it the draft.
     fn take(&mut self, text: String, commit: bool, step: Option<&str>) -> Told {
-        let work = match &mut self.tried {
-            // What was tried last is what is put down: it is worked through already.
-            Some((tried, _)) if *tried == text => self.tried.take().map(|(_, work)| Ok(work)),
-            _ => None,
+        let work = match self.shown() {
+            Ok(before) if !commit => Work::glance(&text, &self.look, &self.ground, before),
+            _ => Work::of(&text, &self.look, &self.ground),
         };
-        let work = work.unwrap_or_else(|| Work::of(&text, &self.look, &self.ground));
         let work = work.map_err(|no| no.says().join(" "))?;
         if let Some(says) = self.new_fault(&work) {
             self.tried = None;

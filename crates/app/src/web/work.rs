@@ -42,6 +42,26 @@ pub(super) struct Work {
 impl Work {
     /// Works a text through.
     pub(super) fn of(text: &str, look: &Look, ground: &Ground) -> Result<Self, NoWork> {
+        Self::after(text, look, ground, None)
+    }
+
+    /// The same at a glance, for a text that moves something of what was worked through before; what is
+    /// put down is worked through anew.
+    pub(super) fn glance(
+        text: &str,
+        look: &Look,
+        ground: &Ground,
+        before: &Self,
+    ) -> Result<Self, NoWork> {
+        Self::after(text, look, ground, Some(before))
+    }
+
+    fn after(
+        text: &str,
+        look: &Look,
+        ground: &Ground,
+        before: Option<&Self>,
+    ) -> Result<Self, NoWork> {
         let read = read(text);
         let Some(mut whole) = read.design.clone() else {
             return Err(NoWork::Unread(read.faults));
@@ -52,8 +72,13 @@ impl Work {
         let named = look.stage.as_ref().and_then(|s| whole.stage_index(s));
         let stage = named.unwrap_or_else(|| whole.present_stage());
         let ambient = Ambient { soc: None, temperature: reference_temperature() };
-        let report = Report::with(&whole, stage, &ground.tables, ambient, &ground.evidence)
-            .map_err(|e| NoWork::Table(e.to_string()))?;
+        let (tables, evidence) = (&ground.tables, &ground.evidence);
+        let before = before.map(|work| &work.report.study).filter(|study| study.stage == stage);
+        let report = match before {
+            Some(study) => Report::following(study, &whole, tables, evidence),
+            None => Report::with(&whole, stage, tables, ambient, evidence),
+        };
+        let report = report.map_err(|e| NoWork::Table(e.to_string()))?;
         Ok(Self { read, whole, report })
     }
 

@@ -8,12 +8,16 @@ const PARTS = '[data-block],[data-post],[data-lead],[data-device],[data-slide]';
 const STILL = 4;
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
+// Tells of a pointer as it moves, where `pointermove` waits for the next frame to be drawn.
+const AT_ONCE = 'pointerrawupdate';
+
 let held = null;
 let moving = null;
 
 export function takeHold() {
   document.addEventListener('pointerdown', down);
   document.addEventListener('pointermove', move);
+  document.addEventListener(AT_ONCE, move);
   document.addEventListener('pointerup', up);
   document.addEventListener('pointercancel', letGo);
   document.addEventListener('keydown', key);
@@ -65,6 +69,9 @@ function wish(event, commit) {
 
 function move(event) {
   if (!held || event.pointerId !== held.pointer) return;
+  held.atOnce ||= event.type === AT_ONCE;
+  // Each move is followed once: a lead end, which is drawn as it is pulled, by the frame.
+  if (held.atOnce && (event.type === AT_ONCE) === Boolean(held.data.post)) return;
   const far = Math.hypot(event.clientX - held.x, event.clientY - held.y);
   if (!held.pulled && far < STILL) return;
   held.pulled = true;

@@ -7,11 +7,12 @@ export function placeIn(element, html) {
   placeChildren(element, fresh.content);
 }
 
-// A part of a picture, which takes the place of the one of its id.
+// A part of a piece, which takes the place of the one of its id.
 export function placePart(there, html) {
   const fresh = document.createElement('template');
-  fresh.innerHTML = `<svg>${html}</svg>`;
-  placeNode(there, fresh.content.firstChild.firstElementChild);
+  const drawn = there instanceof SVGElement;
+  fresh.innerHTML = drawn ? `<svg>${html}</svg>` : html;
+  placeNode(there, (drawn ? fresh.content.firstChild : fresh.content).firstElementChild);
 }
 
 function placeChildren(old, fresh) {

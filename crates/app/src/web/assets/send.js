@@ -75,11 +75,21 @@ export function placeNow(intent, window) {
   return true;
 }
 
+// How wide the plan is. The browser tells of it when it changes: to ask with every wish would have the
+// sheet laid out before its time.
+let wide = null;
+
+function width() {
+  if (wide !== null) return wide;
+  const plan = document.getElementById('plan');
+  new ResizeObserver(() => (wide = plan.clientWidth)).observe(plan);
+  return (wide = plan.clientWidth);
+}
+
 // The room for the plan in the window, in pixels.
 function room() {
-  const plan = document.getElementById('plan');
   const within = (value) => Math.min(6000, Math.max(200, Math.round(value)));
-  return [within(plan.clientWidth), within(window.innerHeight * 0.8)];
+  return [within(width()), within(window.innerHeight * 0.8)];
 }
 
 function place(answer) {

@@ -43,7 +43,7 @@ pub(super) fn nodes(session: &mut Session) -> Vec<Node> {
         plan,
         node("compare", compare::piece(session)),
         node("thing", thing::piece(session)),
-        node("notes", notes::piece(session)),
+        notes::piece(session),
         node("foot", head::title_block(session)),
     ];
     for (name, id, _) in strips::ALL {

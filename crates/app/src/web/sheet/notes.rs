@@ -1,22 +1,27 @@
 //! Findings as margin notes: what is, what to do, and a line to the thing.
 
 use super::common::{held, wish};
+use crate::web::route::Node;
 use crate::web::session::Session;
 use book::words::sign;
 use engine::finding::{Finding, Gate};
 use maud::{Markup, html};
 
 /// Every finding of the stage, worst first.
-pub(super) fn piece(session: &Session) -> Markup {
+pub(super) fn piece(session: &Session) -> Node {
+    let mut node = Node { id: "notes".to_owned(), ..Node::default() };
     let Ok(work) = session.shown() else {
-        return html! {};
+        return node;
     };
     let findings = &work.report.findings;
-    html! {
-        h2 { (head(findings.len())) }
-        @for finding in findings { (note(finding)) }
-        (gates(work.whole.rig.kind, findings))
+    let mut html = html! { h2 { (head(findings.len())) } }.into_string();
+    for (n, finding) in findings.iter().enumerate() {
+        let (id, begins) = (format!("note-{n}"), html.len());
+        html.push_str(&note(&id, finding).into_string());
+        node.parts.push((id, begins..html.len()));
     }
+    html.push_str(&gates(work.whole.rig.kind, findings).into_string());
+    Node { html, ..node }
 }
 
 fn head(count: usize) -> String {
@@ -27,10 +32,10 @@ fn head(count: usize) -> String {
     }
 }
 
-fn note(finding: &Finding) -> Markup {
+fn note(place: &str, finding: &Finding) -> Markup {
     let id = format!("{} {}", finding.code, finding.path);
     html! {
-        article.note.(finding.severity.word().to_lowercase()) data-at=[thing(&finding.path)] {
+        article.note.(finding.severity.word().to_lowercase()) id=(place) data-at=[thing(&finding.path)] {
             h3 { (sign(finding.severity)) " " span.part { (finding.part) } " "
                 button.rule type="button" data-key=(format!("finding {id}"))
                     aria-label=(format!("Why: rule {} on {}", finding.code, finding.part))

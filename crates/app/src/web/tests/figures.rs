@@ -345,3 +345,29 @@ fn a_figure_of_another_unit_system_is_the_same_figure() {
         assert_eq!(cuts(answer), want.collect::<Vec<_>>(), "{units:?}");
     }
 }
+
+#[test]
+fn what_a_drag_shows_is_what_is_put_down() {
+    let rigs = [(DEMO, "C2"), (DEMO, "B1"), (BOAT, "C4"), (CABIN, "B1"), (LARGE, "B3")];
+    let mut moved = 0;
+    for (text, block) in rigs {
+        let mut page = Page::of(text, true);
+        page.done(&json!({ "do": "strip", "name": "leads", "open": true }));
+        for (dx, dy) in [(31, -12), (-64, 40), (118, 5), (-7, -96)] {
+            let at = |by: f64, commit: bool| json!({ "do": "move", "block": block, "dx": by * f64::from(dx), "dy": by * f64::from(dy), "commit": commit });
+            // A hand passes other places on its way.
+            page.wish(&at(0.4, false));
+            let (_, refused, tried) = page.wish(&at(1.0, false));
+            if refused {
+                continue;
+            }
+            let down = page.done(&at(1.0, true));
+            for piece in ["plan", "notes", "share", "leads"] {
+                let of = |answer| node(answer, piece).to_owned();
+                assert_eq!(of(&tried), of(&down), "{block} by {dx}, {dy}: {piece}");
+            }
+            moved += 1;
+        }
+    }
+    assert!(12 <= moved, "most moves find a place: {moved}");
+}
