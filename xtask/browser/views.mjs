@@ -2,7 +2,9 @@
 // phone width; with lettering twice as large, and zoomed to 200 %, nothing is cut or lies over another
 // and everything can be worked; nothing is told by colour alone; the sheet prints on both papers.
 //
-//     node views.mjs BROWSER PROGRAM FOLDER SHOTS RIG
+//     node views.mjs BROWSER PROGRAM FOLDER SHOTS RIG OTHER...
+//
+// RIG is looked at in every view, each OTHER in its main ones.
 //
 // One line a check: `ok   NAME` or `FAIL NAME: WHY`. Pictures go to SHOTS, in colour, in grey and in print.
 
@@ -12,7 +14,7 @@ import { createRequire } from 'node:module';
 import { basename, join } from 'node:path';
 import { PATIENCE_MS, after, emptied, expect, idle, launched, ready, serve, strip } from './served.mjs';
 
-const [browserName, program, folder, shots, rig] = process.argv.slice(2);
+const [browserName, program, folder, shots, rig, ...others] = process.argv.slice(2);
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 const DESK = { width: 1280, height: 900 };
@@ -151,6 +153,9 @@ const touched = (kind, id) => async (page) => {
   await page.locator('.told').waitFor();
   await idle(page);
 };
+// The first lead of the plan: not every rig has one of the same name.
+const touchedLead = async (page) =>
+  touched('lead', await page.locator('#plan [data-lead]').first().getAttribute('data-lead'))(page);
 const left = (page) => after(page, () => page.locator('[data-key="leave"]').click());
 
 // Name, how it is come to, how it is left.
@@ -165,7 +170,7 @@ const VIEWS = [
   }, (page) => strip(page, 'proved', false)],
   ['block', touched('block', 'A1'), left],
   ['post', touched('post', 'A1 +'), left],
-  ['lead', touched('lead', 'plus'), left],
+  ['lead', touchedLead, left],
   ['device', touched('device', 'main'), left],
   ['finding', async (page) => {
     await after(page, () => page.locator('.rule').first().click());
@@ -186,6 +191,9 @@ const VIEWS = [
     await page.locator('.ask', { hasText: 'budget = 2500' }).waitFor();
   }, (page) => after(page, () => page.locator('[data-key="settle mine"]').click())],
 ];
+
+// Views that look otherwise from rig to rig.
+const MAIN = ['plan', 'strip share', 'strip leads', 'strip weights', 'strip nights', 'strip shopping', 'strip steps', 'strip proved', 'block', 'lead', 'finding'];
 
 const BUTTONS = ['Undo', 'Redo', 'Save', 'What if', 'In inches', 'In millimetres', 'A file of readings', 'What the odds rest on'];
 
@@ -258,6 +266,28 @@ async function hold(name, work) {
   }
 }
 
+async function visited(page, file, name, [come, leave], of = '') {
+  await come(page, file);
+  try {
+    await looked(page, `${of}${name}`);
+  } finally {
+    await leave(page);
+  }
+}
+
+// The main views of another rig.
+async function other(path) {
+  const file = join(folder, basename(path));
+  const name = basename(path, '.toml');
+  copyFileSync(path, file);
+  const { page } = await open({ file });
+  await ready(page);
+  await strip(page, 'share', false);
+  for (const [view, ...ways] of VIEWS.filter(([view]) => MAIN.includes(view))) {
+    await hold(`view ${view} of ${name}`, () => visited(page, file, view, ways, `${name} `));
+  }
+}
+
 emptied(folder, shots);
 const browser = await launched(browserName);
 const served = [];
@@ -278,14 +308,7 @@ try {
   await ready(page);
   await strip(page, 'share', false);
   for (const [name, come, leave] of VIEWS) {
-    await hold(`view ${name}`, async () => {
-      await come(page, file);
-      try {
-        await looked(page, name);
-      } finally {
-        await leave(page);
-      }
-    });
+    await hold(`view ${name}`, () => visited(page, file, name, [come, leave]));
   }
   await hold('nothing by colour alone', () => inGrey(page));
   await page.reload();
@@ -302,6 +325,7 @@ try {
     await again.page.locator('[data-key=restore]').waitFor();
     await looked(again.page, 'restore');
   });
+  for (const path of others) await other(path);
 } finally {
   for (const child of served) child.kill('SIGKILL');
   await browser.close();

@@ -10,6 +10,9 @@ use crate::tree;
 /// The rigs whose books are read in a browser.
 pub(crate) const DEMOS: [&str; 3] = ["alder-fen", "withy-reach", "rime-hollow"];
 
+/// A van whose box is slid from axle to axle.
+const VAN: &str = "crates/app/tests/rigs/furze-hatch.toml";
+
 /// Whether a program is here, after trying to install its package.
 pub(crate) fn provide(program: &str, packages: &str) -> bool {
     shell::is_here(program) || (install(packages) && shell::is_here(program))
@@ -167,6 +170,7 @@ pub(crate) fn page(tally: &mut Tally) -> Result<(), String> {
     let names = [
         "the page in a browser",
         "every view of the page, open to everybody",
+        "the box dragged in a van and a boat",
         "what leaves the page and comes back",
     ];
     let poppler = || {
@@ -193,12 +197,16 @@ pub(crate) fn page(tally: &mut Tally) -> Result<(), String> {
     let words = ["xtask/browser/page.mjs", &browser, &program, &rigs[0], &copies, &shots];
     script(tally, names[0], Line::new("node", &words))?;
     let (copies, shots) = (folder("views"), folder("shots-views"));
-    let words = ["xtask/browser/views.mjs", &browser, &program, &copies, &shots, &rigs[0]];
+    let mut words = vec!["xtask/browser/views.mjs", &browser, &program, &copies, &shots];
+    words.extend(rigs.iter().map(String::as_str));
     script(tally, names[1], Line::new("node", &words))?;
+    let (copies, shots) = (folder("slide"), folder("shots-slide"));
+    let words = ["xtask/browser/slide.mjs", &browser, &program, &copies, &shots, VAN, &rigs[1]];
+    script(tally, names[2], Line::new("node", &words))?;
     let (copies, shots) = (folder("away"), folder("shots-away"));
     let mut words = vec!["xtask/browser/away.mjs", &browser, &program, &copies, &shots];
     words.extend(rigs.iter().map(String::as_str));
-    script(tally, names[2], Line::new("node", &words))
+    script(tally, names[3], Line::new("node", &words))
 }
 
 /// Writes the books of the demo rigs into `target/books`.

@@ -31,6 +31,17 @@ pub(crate) fn remove(path: &Path) -> Result<(), Failure> {
     }
 }
 
+/// The names of the files in a folder, in order; none where it cannot be listed.
+pub(crate) fn names(folder: &Path) -> Vec<String> {
+    let Ok(all) = fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let name = |entry: fs::DirEntry| entry.file_name().into_string().ok();
+    let mut names: Vec<String> = all.filter_map(|entry| name(entry.ok()?)).collect();
+    names.sort();
+    names
+}
+
 /// Length of a file and when it was last written; `None` where there is none.
 pub(crate) fn mark(path: &Path) -> Option<(u64, std::time::SystemTime)> {
     let there = fs::metadata(path).ok()?;

@@ -8,6 +8,7 @@ use crate::terminals;
 use crate::value::{RawTakeOff, Value};
 use crate::walk::{Cell, Node, Walk};
 use crate::words;
+use engine::model::as_built::Measured;
 use engine::model::bank::{Bank, BlockId};
 use engine::model::design::Design;
 use engine::model::device::DeviceKind;
@@ -298,7 +299,7 @@ impl Refs<'_, '_> {
             }
             for node in built.of("as_built.volts") {
                 for (key, cell) in &node.cells {
-                    if build::rig::measured(key).is_none() {
+                    if Measured::from_text(key).is_none() {
                         let path = joined(&node.path, key);
                         self.walk.fault(words::not_measured(key), &path, cell.span.clone());
                     }

@@ -67,12 +67,13 @@ const UNITS: [&str; 44] = [
     "_per_mm2",
 ];
 /// Columns that hold words, and pure numbers whose name is their meaning.
-const WORDS: [&str; 50] = [
+const WORDS: [&str; 51] = [
     "season",
     "awg",
     "name",
     "family",
     "mounting",
+    "trade",
     "insulation",
     "stud",
     "spanner",

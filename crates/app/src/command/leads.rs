@@ -140,7 +140,7 @@ pub(crate) fn fuse_words(fuse: &FuseChoice, units: UnitSystem) -> String {
     };
     format!(
         "{} {}, {name}, breaks {} A, {}{away}. {} ({})",
-        fuse.family,
+        fuse.trade,
         show::current(fuse.rating),
         show::fixed(fuse.interrupt.as_amps(), 0),
         fuse.place,

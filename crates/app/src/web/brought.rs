@@ -1,7 +1,8 @@
 //! Readings that were read in: what the copy for the driveway handed back, or a sheet typed by hand.
 //!
 //! The file itself stays with whoever brought it. It is judged as `prove` judges it, and it is laid
-//! beside the design only when that is asked for.
+//! beside the design only when that is asked for; one that lies there is read in when the design is
+//! opened. The checks see what it says as if it stood under `as_built`.
 
 use super::session::{Session, Told};
 use super::work::Work;
@@ -9,6 +10,11 @@ use crate::failure::Failure;
 use crate::proving::{Proving, Sheet};
 use book::words::counted;
 use engine::evidence::Evidence;
+use engine::evidence::readings::Readings;
+use engine::model::as_built::{Measured, PostRecord, VoltReading};
+use engine::model::design::Design;
+use engine::units::Voltage;
+use engine::units::reading::Quantity;
 
 /// A file of readings.
 #[derive(Clone, Debug)]
@@ -40,15 +46,36 @@ impl Session {
     /// Reads a file in. One in which nothing can be understood leaves what was there before.
     pub(super) fn bring(&mut self, name: &str, text: &str) -> Told {
         let new = Brought { name: name.to_owned(), text: text.to_owned(), kept: None };
-        let before = self.brought.replace(new);
-        let told = self.brought_says();
-        if told.is_err() {
-            self.brought = before;
-        }
-        told
+        self.take_in(new)
     }
 
-    fn brought_says(&self) -> Told {
+    fn take_in(&mut self, new: Brought) -> Told {
+        let before = self.brought.replace(new);
+        match self.brought_says() {
+            Ok((says, day)) => {
+                self.ground.read_in = Some(day);
+                self.work_anew();
+                Ok(says)
+            }
+            Err(says) => {
+                self.brought = before;
+                Err(says)
+            }
+        }
+    }
+
+    /// Reads in what was kept beside the design when it was last open. What cannot be read in stays
+    /// where it lies; it can still be chosen, and then says why.
+    pub(super) fn take_up_readings(&mut self) {
+        if let Some((name, text)) = self.store.kept_readings() {
+            let kept = Some(name.clone());
+            // Nobody asked for it yet, so there is nobody to tell.
+            let _ = self.take_in(Brought { name, text, kept });
+        }
+    }
+
+    /// What was read in, in a sentence, and the day itself.
+    fn brought_says(&self) -> Result<(String, Readings), String> {
         let (Ok(work), Some(brought)) = (self.shown(), &self.brought) else {
             return Err("The design must be understood before readings can be judged.".to_owned());
         };
@@ -74,7 +101,7 @@ impl Session {
             1 => " One line was not understood; it is told below.".to_owned(),
             n => format!(" {n} lines were not understood; they are told below."),
         };
-        Ok(format!("Read in from {name}: {}.{faults}", parts.join(", ")))
+        Ok((format!("Read in from {name}: {}.{faults}", parts.join(", ")), proving.readings))
     }
 
     /// Lays the file beside the design, where `prove` finds it too.
@@ -91,9 +118,42 @@ impl Session {
 
     /// Judges the file no more.
     pub(super) fn drop_brought(&mut self) -> Told {
-        match self.brought.take() {
-            Some(b) => Ok(format!("{} is judged no more; the file stays where it is.", b.name)),
-            None => Err("No readings were read in.".to_owned()),
+        let Some(brought) = self.brought.take() else {
+            return Err("No readings were read in.".to_owned());
+        };
+        self.ground.read_in = None;
+        self.work_anew();
+        let until = if brought.kept.is_some() { " until the design is opened again" } else { "" };
+        Ok(format!("{} is judged no more{until}; the file stays where it is.", brought.name))
+    }
+}
+
+/// Writes what was read on a day into what a design says of its build. What the day says wins.
+pub(super) fn laid_into(design: &mut Design, day: &Readings) {
+    let built = &mut design.as_built;
+    for taken in day.taken.iter().filter(|t| t.quantity == Quantity::Volts) {
+        if let Some(what) = Measured::from_text(&taken.what) {
+            built.volts.retain(|v| v.what != what);
+            built.volts.push(VoltReading { what, volts: Voltage::volts(taken.value) });
+        }
+    }
+    for new in &day.posts {
+        match built.posts.iter_mut().find(|old| old.terminal == new.terminal) {
+            Some(old) => {
+                let stack = if new.stack.is_empty() { &old.stack } else { &new.stack };
+                *old = PostRecord {
+                    terminal: new.terminal.clone(),
+                    torque: new.torque.or(old.torque),
+                    stack: stack.clone(),
+                    boot: new.boot.or(old.boot),
+                };
+            }
+            None => built.posts.push(new.clone()),
+        }
+    }
+    for tick in &day.ticks {
+        if !built.ticks.contains(tick) {
+            built.ticks.push(tick.clone());
         }
     }
 }

@@ -220,7 +220,7 @@ mod tests {
 
     fn work(text: &str) -> Work {
         let tables = Tables::load().expect("the tables are sound");
-        let ground = Ground { tables, evidence: Evidence::default() };
+        let ground = Ground { tables, evidence: Evidence::default(), read_in: None };
         let look = Look { stage: None, units: None };
         Work::of(text, &look, &ground).expect("the demo is understood")
     }

@@ -89,6 +89,7 @@ impl Session {
             session.kept_shown = shown;
         }
         session.log = log;
+        session.take_up_readings();
         Ok(session)
     }
 
@@ -99,7 +100,7 @@ impl Session {
         evidence: Evidence,
     ) -> Result<Self, Failure> {
         let tables = Tables::load().map_err(|e| Failure::table(&e))?;
-        let ground = Ground { tables, evidence };
+        let ground = Ground { tables, evidence, read_in: None };
         let look = Look { stage: None, units: None };
         let draft = Draft { text: store.known().to_owned(), ..Draft::default() };
         let work = Work::of(&draft.text, &look, &ground);
@@ -275,7 +276,7 @@ impl Session {
         }
     }
 
-    fn work_anew(&mut self) {
+    pub(super) fn work_anew(&mut self) {
         (self.tried, self.pinned) = (None, None);
         self.work = Work::of(&self.draft.text, &self.look, &self.ground);
     }

@@ -193,6 +193,18 @@ impl Store {
         Err(last)
     }
 
+    /// The file of readings beside the design that was written last: its name and its text.
+    pub(super) fn kept_readings(&self) -> Option<(String, String)> {
+        let kept = files::names(self.folder()).into_iter().filter(|name| {
+            let end = name.rsplit('.').next().unwrap_or_default();
+            self.names("readings", end).any(|one| one == *name) && matches!(end, "toml" | "csv")
+        });
+        let written = kept.map(|name| (files::mark(&self.folder().join(&name)).map(|m| m.1), name));
+        let (_, name) = written.max()?;
+        let text = files::read_as_it_is(&self.folder().join(&name)).ok()?;
+        Some((name, text))
+    }
+
     /// Names beside the design, in the order in which they are tried.
     fn names(&self, word: &str, end: &str) -> impl Iterator<Item = String> {
         let name = self.file_name();

@@ -281,7 +281,10 @@ fn a_string_more_lies_free_where_blocks_lie_by_hand() {
     );
     let (say, refused, answer) = page.wish(&json!({ "do": "strings", "more": true }));
     assert!(!refused && say.contains("D1, D2 lie beside it"), "{say}");
-    assert!(!node(&answer, "notes").contains("in one another"), "none lies on another");
+    let notes = node(&answer, "notes");
+    assert!(!notes.contains("in one another"), "none lies on another");
+    assert!(notes.contains("Block D1 stands outside the box"), "and it is said where: {notes}");
+    assert!(!notes.contains("in a wall"), "no wall is as thick as that: {notes}");
 }
 
 #[test]

@@ -1,8 +1,10 @@
 //! A text worked through: what the sheet is drawn from.
 
+use super::brought::laid_into;
 use design_file::fault::Fault;
 use design_file::read::{ReadResult, read};
 use engine::evidence::Evidence;
+use engine::evidence::readings::Readings;
 use engine::facts::Ambient;
 use engine::facts::block::reference_temperature;
 use engine::model::design::Design;
@@ -17,6 +19,8 @@ pub(super) struct Ground {
     pub(super) tables: Tables,
     /// What was measured and done.
     pub(super) evidence: Evidence,
+    /// What a file of readings says that was read in: the checks go by it as if the design said it.
+    pub(super) read_in: Option<Readings>,
 }
 
 /// How the sheet is looked at.
@@ -68,6 +72,9 @@ impl Work {
         };
         if let Some(units) = look.units {
             whole.rig.units = units;
+        }
+        if let Some(day) = &ground.read_in {
+            laid_into(&mut whole, day);
         }
         let named = look.stage.as_ref().and_then(|s| whole.stage_index(s));
         let stage = named.unwrap_or_else(|| whole.present_stage());

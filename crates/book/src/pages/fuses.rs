@@ -42,7 +42,7 @@ pub(super) fn chapter(cx: &Context<'_>) -> Chapter {
         };
         table.row(vec![
             Cell::Bold(name(fuse)),
-            fuse.family.as_str().into(),
+            fuse.trade.as_str().into(),
             format!("{}{}", show::current(fuse.rating), footnote(fuse.status)).into(),
             format!("{} kA", show::decimal(fuse.interrupt.as_amps() / 1000.0, 1)).into(),
             fuse.rated_volts

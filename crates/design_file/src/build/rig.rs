@@ -5,7 +5,6 @@ use crate::syntax;
 use crate::walk::{Node, Walk};
 use crate::words;
 use engine::model::as_built::{AsBuilt, Measured, PostRecord, VoltReading};
-use engine::model::bank::BlockId;
 use engine::model::lead::Terminal;
 use engine::model::load::{Load, Storage, Trip};
 use engine::model::mains::{Bonds, Mains, MainsCircuit};
@@ -259,7 +258,7 @@ pub(super) fn as_built(node: &Node) -> AsBuilt {
     let volts = node.of("as_built.volts").flat_map(|v| {
         v.keys.iter().filter_map(|key| {
             let volts = Voltage::volts(v.quantity(key)?);
-            Some(VoltReading { what: measured(key)?, volts })
+            Some(VoltReading { what: Measured::from_text(key)?, volts })
         })
     });
     AsBuilt {
@@ -270,16 +269,4 @@ pub(super) fn as_built(node: &Node) -> AsBuilt {
         alarm_powered: node.flag("alarm_powered"),
         gas_open: node.flag("gas_open"),
     }
-}
-
-/// What a voltage was measured across: `A1`, `string A`, `gap 5`.
-pub(crate) fn measured(text: &str) -> Option<Measured> {
-    if let Some(lead) = text.strip_prefix("gap ") {
-        return Some(Measured::Gap(lead.trim().to_owned()));
-    }
-    if let Some(letters) = text.strip_prefix("string ") {
-        let first = BlockId::from_text(&format!("{}1", letters.trim()))?;
-        return Some(Measured::String(first.string));
-    }
-    BlockId::from_text(text).map(Measured::Block)
 }

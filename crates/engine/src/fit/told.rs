@@ -118,6 +118,10 @@ fn words(study: &Study, clash: &Clash) -> (String, String) {
         ClashKind::BoxTooShort | ClashKind::BoxTooNarrow | ClashKind::LidTooLow => {
             of_the_box(study, clash)
         }
+        ClashKind::ThroughWall if is_outside(study, part) => (
+            format!("Block {part} stands outside the box, {by} too far out."),
+            format!("Move block {part} into the box where there is room, or make the box larger."),
+        ),
         ClashKind::ThroughWall => (
             format!("Block {part} stands {by} in a wall of the box."),
             format!("Move block {part} by {by}, or make the box larger."),
@@ -140,6 +144,20 @@ fn words(study: &Study, clash: &Clash) -> (String, String) {
         ),
         _ => smaller_words(clash, &by),
     }
+}
+
+/// Whether no part of a block lies within the walls.
+fn is_outside(study: &Study, part: &str) -> bool {
+    let plan = &study.layout.plan;
+    let block = plan.blocks.iter().find(|b| b.id.to_string() == part);
+    block.is_some_and(|block| {
+        let (near, far) = (block.corner, block.far_corner());
+        let inner = plan.inner;
+        far.x <= Length::ZERO
+            || far.y <= Length::ZERO
+            || inner.length <= near.x
+            || inner.width <= near.y
+    })
 }
 
 /// What the box itself lacks.

@@ -37,6 +37,21 @@ pub enum Measured {
     Gap(String),
 }
 
+impl Measured {
+    /// As it is written in a design file and in a file of readings: `A1`, `string A`, `gap 5`.
+    #[must_use]
+    pub fn from_text(text: &str) -> Option<Self> {
+        if let Some(lead) = text.strip_prefix("gap ") {
+            return Some(Self::Gap(lead.trim().to_owned()));
+        }
+        if let Some(letters) = text.strip_prefix("string ") {
+            let first = BlockId::from_text(&format!("{}1", letters.trim()))?;
+            return Some(Self::String(first.string));
+        }
+        BlockId::from_text(text).map(Self::Block)
+    }
+}
+
 /// Everything done and measured so far.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct AsBuilt {

@@ -44,7 +44,7 @@ pub fn labels(job: &Job<'_>) -> Vec<Label> {
             );
             let fuse = answer.and_then(|a| a.fuse.as_ref()).map_or_else(
                 || "no fuse of its own".to_owned(),
-                |f| guarded(&f.id, f.rating, &f.family),
+                |f| guarded(&f.id, f.rating, &f.trade),
             );
             let sign = match lead.polarity {
                 Polarity::Plus => "+",
@@ -57,7 +57,7 @@ pub fn labels(job: &Job<'_>) -> Vec<Label> {
         .collect()
 }
 
-/// `fuse main 225 A class-t`; a name that says what it is, such as `lights fuse`, is not told twice.
+/// `fuse main 225 A class T`; a name that says what it is, such as `lights fuse`, is not told twice.
 fn guarded(id: &str, rating: Current, family: &str) -> String {
     let says = id.split(' ').any(|word| word == "fuse" || word == "breaker");
     let first = if says { "" } else { "fuse " };

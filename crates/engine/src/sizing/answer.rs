@@ -12,8 +12,10 @@ use crate::units::{Angle, Area, Current, Interrupt, Length, OneWay, Temperature,
 pub struct FuseChoice {
     /// The device's name in the design; empty when there is none yet and this is a proposal.
     pub id: String,
-    /// Family.
+    /// Family, in the word of the data.
     pub family: String,
+    /// Family, as the trade calls it.
+    pub trade: String,
     /// Ampere rating.
     pub rating: Current,
     /// What it must be able to break, and can.
@@ -126,7 +128,7 @@ pub struct CutLength {
     pub slack: Length,
     /// What the two lugs take off: stud centre to the inner end of the barrel, both ends together.
     pub lugs: Length,
-    /// Length to cut.
+    /// Length to cut, in whole millimetres.
     pub cut: Length,
     /// The route may be out by this much; lay a string before cutting.
     pub tolerance: Length,

@@ -206,7 +206,7 @@ pub(super) fn family_word<'a>(tables: &'a Tables, written: &str) -> Option<&'a s
     let families = tables.overcurrent.families();
     families
         .iter()
-        .find(|f| f.word == wanted)
+        .find(|f| f.word == wanted || plain(&f.trade) == wanted)
         .or_else(|| families.iter().find(|f| plain(&f.name).contains(&wanted)))
         .map(|f| f.word.as_str())
 }

@@ -11,6 +11,7 @@ use crate::model::bank::Bank;
 use crate::model::device::DeviceKind;
 use crate::model::lead::Terminal;
 use crate::tables::Sourced;
+use crate::tables::overcurrent::FuseFamily;
 use crate::units::{Current, Interrupt, Length, show};
 
 /// The device of a lead; only plus leads and string leads have one of their own.
@@ -28,7 +29,8 @@ pub(super) fn choice(fitting: &Fitting<'_>, fit: &Fit, n: usize) -> Option<FuseC
     status = status.weaker(fitting.breaks.cite.status);
     status = limit.as_ref().map_or(status, |l| status.weaker(l.cite.status));
     Some(FuseChoice {
-        family: told_family(fitting.input, &id, picked),
+        family: told_family(fitting.input, &id, picked, |f| &f.word),
+        trade: told_family(fitting.input, &id, picked, |f| &f.trade),
         id,
         rating: Current::amps(picked.rating_a),
         interrupt: Interrupt::amps(picked.interrupt_a),
@@ -42,10 +44,19 @@ pub(super) fn choice(fitting: &Fitting<'_>, fit: &Fit, n: usize) -> Option<FuseC
 }
 
 /// The family as told: a breaker of no stated kind is a breaker, whatever it is reckoned as.
-fn told_family(input: &SizingInput<'_>, id: &str, picked: &Picked) -> String {
+fn told_family(
+    input: &SizingInput<'_>,
+    id: &str,
+    picked: &Picked,
+    says: fn(&FuseFamily) -> &String,
+) -> String {
     let device = input.design.device(id);
     let plain = device.is_some_and(|d| d.kind == DeviceKind::Breaker && d.family.is_none());
-    if plain { "breaker".to_owned() } else { picked.family.clone() }
+    if plain {
+        return "breaker".to_owned();
+    }
+    let family = input.tables.overcurrent.family(&picked.family);
+    family.map_or_else(|| picked.family.clone(), |f| says(f).clone())
 }
 
 /// Rows behind the device of a lead.

@@ -15,6 +15,8 @@ use crate::units::{Current, Duration, Interrupt, Resistance, Temperature, Voltag
 pub struct FuseFamily {
     /// The word used in the data, for example `class-t`.
     pub word: String,
+    /// What the trade calls it, for example `class T`.
+    pub trade: String,
     /// How it is called in full.
     pub name: String,
     /// Largest direct voltage it is made for.
@@ -113,6 +115,7 @@ impl OvercurrentTables {
         let families = book.rows("overcurrent/families.csv", |row, cite| {
             Ok(FuseFamily {
                 word: row.word("family")?.to_owned(),
+                trade: row.word("trade")?.to_owned(),
                 name: row.word("name")?.to_owned(),
                 voltage_max: Sourced::new(Voltage::volts(row.number("voltage_max_v")?), cite),
                 mounting: row.word("mounting")?.to_owned(),

@@ -45,7 +45,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
     },
     Question {
         option: "rules",
-        asks: "Do its rules come from us or eu?",
+        asks: "Whose rules hold: those of the US (us) or of Europe (eu)?",
         how: "Where it is registered or stands; this sets tables, colours, distances and units.",
         usual: Some("us"),
         needed: false,
@@ -78,7 +78,7 @@ pub(crate) const QUESTIONS: [Question; 10] = [
     Question {
         option: "parallel",
         asks: "How many strings stand side by side?",
-        how: "Count the blocks and divide by how many make the bank's volts in series.",
+        how: "Count the blocks and divide by how many make the bank's volts: four of 6 V for 12 V are 2.",
         usual: Some("1"),
         needed: false,
         one_of: &[],

@@ -37,7 +37,11 @@ function placeNode(there, node) {
     there.replaceWith(node);
     return;
   }
-  for (const { name } of [...there.attributes]) if (!node.hasAttribute(name)) there.removeAttribute(name);
+  // What somebody has unfolded stays so.
+  const kept = there.nodeName === 'DETAILS' ? 'open' : null;
+  for (const { name } of [...there.attributes]) {
+    if (name !== kept && !node.hasAttribute(name)) there.removeAttribute(name);
+  }
   for (const { name, value } of node.attributes) {
     if (there.getAttribute(name) !== value) there.setAttribute(name, value);
   }

@@ -51,10 +51,13 @@ fn questions() -> Markup {
     html! {
         section aria-labelledby="own" {
             h2 #own { "With a new one, from what you own" }
+            p { "Ten questions; only two must be answered, and everything can be changed later. A " b { "block" }
+                " is one battery in its case. Blocks joined plus to minus until they make the bank's volts are a " b { "string" }
+                "; strings side by side are the " b { "bank" } "." }
             form #start {
                 @for question in &QUESTIONS {
                     p.question {
-                        label for=(format!("q-{}", question.option)) { (question.asks) @if question.needed { " (needed)" } }
+                        label for=(format!("q-{}", question.option)) { (question.asks) @if question.needed { " (must be answered)" } }
                         (field(question))
                         span.small id=(format!("h-{}", question.option)) { (question.how) }
                     }

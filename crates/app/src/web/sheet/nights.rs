@@ -5,6 +5,8 @@
 //! text is not worked out again.
 
 use super::common::{capital, cell, held, paper, picture, table, wish};
+use crate::command::nights::recorded;
+use crate::files;
 use crate::web::session::Session;
 use crate::web::work::Work;
 use drawing::pictures::night_chances::{NightChances, night_chances};
@@ -12,9 +14,13 @@ use engine::model::load::Load;
 use engine::model::rig::Place;
 use engine::sim::calendar::MONTH_NAMES;
 use engine::sim::nights::{Ask, Nights};
+use engine::sim::recorded::RecordedYear;
 use engine::tables::climate::Climate;
 use engine::units::show::{UnitSystem, decimal, fixed};
 use maud::{Markup, html};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::SystemTime;
 
 /// Weather years while something moves: always the same fifty.
 const ROUGH: usize = 50;
@@ -32,6 +38,14 @@ struct Of {
     stage: String,
     units: UnitSystem,
     month: Option<u32>,
+    weather: Option<OwnWeather>,
+}
+
+/// The owner's own weather file: where it lies, and its length and day when it was read.
+#[derive(Clone, Debug, PartialEq)]
+struct OwnWeather {
+    path: PathBuf,
+    mark: Option<(u64, SystemTime)>,
 }
 
 /// The nights as they were told last.
@@ -41,8 +55,13 @@ pub(in crate::web) struct NightsTold {
     /// With every weather year.
     full: bool,
     place: Option<Place>,
+    /// The owner's own weather, read once for as long as its file is the same.
+    sky: Sky,
     found: Result<Nights, String>,
 }
+
+/// A recorded year, or why there is none; the built-in climate where the design names no file.
+type Sky = Result<Option<Arc<RecordedYear>>, String>;
 
 /// The strip.
 pub(super) fn piece(session: &Session) -> Markup {
@@ -64,21 +83,47 @@ pub(super) fn prepare(session: &mut Session) {
         stage: work.stage_name().to_owned(),
         units: work.units(),
         month: session.month,
+        weather: own_weather(session, work),
     };
     let known = session.nights.as_ref().filter(|n| n.of == of && (n.full || !full));
     if known.is_some() {
         return;
     }
-    let found = found(session, work, &of, full);
+    let sky = sky(session, work, &of);
+    let found = match &sky {
+        Ok(recorded) => found(session, work, &of, (full, recorded.as_deref())),
+        Err(says) => Err(says.clone()),
+    };
     let place = work.report.study.design.place.clone();
-    session.nights = Some(NightsTold { of, full, place, found });
+    session.nights = Some(NightsTold { of, full, place, sky, found });
 }
 
-fn found(session: &Session, work: &Work, of: &Of, full: bool) -> Result<Nights, String> {
+/// The weather file that the design names, as it lies on the disk now.
+fn own_weather(session: &Session, work: &Work) -> Option<OwnWeather> {
+    let name = work.whole.place.as_ref()?.weather.as_ref()?;
+    let path = session.store.named().parent().unwrap_or_else(|| Path::new("")).join(name);
+    let mark = files::mark(&path);
+    Some(OwnWeather { path, mark })
+}
+
+fn sky(session: &Session, work: &Work, of: &Of) -> Sky {
+    match session.nights.as_ref().filter(|last| last.of.weather == of.weather) {
+        Some(last) => last.sky.clone(),
+        None => recorded(&work.whole, session.store.named())
+            .map(|year| year.map(Arc::new))
+            .map_err(|failure| failure.one_line()),
+    }
+}
+
+fn found(
+    session: &Session,
+    work: &Work,
+    of: &Of,
+    (full, recorded): (bool, Option<&RecordedYear>),
+) -> Result<Nights, String> {
     let (study, tables) = (&work.report.study, &session.ground.tables);
     let years = if full { FULL } else { ROUGH };
-    let ask =
-        Ask { place: None, month: of.month, years, seed: SEED, recorded: None, progress: None };
+    let ask = Ask { place: None, month: of.month, years, seed: SEED, recorded, progress: None };
     // The place and the month are those that were told last, as long as nobody chose others.
     let last = session.nights.as_ref().filter(|last| {
         let same = (last.of.stage.as_str(), last.of.month) == (of.stage.as_str(), of.month);
@@ -95,9 +140,6 @@ fn found(session: &Session, work: &Work, of: &Of, full: bool) -> Result<Nights, 
 }
 
 fn answer(session: &Session, work: &Work) -> Markup {
-    if work.whole.place.as_ref().is_some_and(|p| p.weather.is_some()) {
-        return html! { p { "This rig names its own weather file; `bankwright nights` reads it. The page does not yet." } };
-    }
     let Some(told) = &session.nights else {
         return html! {};
     };
@@ -112,7 +154,7 @@ fn answer(session: &Session, work: &Work) -> Markup {
     let then = (!full && !session.is_trying()).then(|| wish(&[("do", "full")]));
     html! {
         p.big data-then=[then] { @if !full { b { "rough: " } } (nights.says()) }
-        p.small { (nights.years) " weather years, seed " (nights.seed) @if !full { "; the full answer follows when nothing moves" } "." }
+        p.small { (nights.years) @if nights.recorded { " starts in your recorded year" } @else { " weather years" } ", seed " (nights.seed) @if !full { "; the full answer follows when nothing moves" } "." }
         p { (month_choice(session, nights)) }
         div.columns {
             div { (picture(&scene)) }

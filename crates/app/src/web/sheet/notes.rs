@@ -4,7 +4,7 @@ use super::common::{held, wish};
 use crate::web::route::Node;
 use crate::web::session::Session;
 use book::words::sign;
-use engine::finding::{Finding, Gate};
+use engine::finding::{Finding, Gate, Severity};
 use maud::{Markup, html};
 
 /// Every finding of the stage, worst first.
@@ -14,14 +14,42 @@ pub(super) fn piece(session: &Session) -> Node {
         return node;
     };
     let findings = &work.report.findings;
-    let mut html = html! { h2 { (head(findings.len())) } }.into_string();
+    let read_in = session.brought.as_ref();
+    let mut html = html! {
+        h2 { (head(findings.len())) }
+        @if 1 < findings.len() { p.small { (counts(findings)) } }
+        @if let Some(brought) = read_in { p.small { "With the readings of " (brought.name) ": " a href="#proved" { "what the meter showed" } "." } }
+        (gates(work.whole.rig.kind, findings))
+    }
+    .into_string();
     for (n, finding) in findings.iter().enumerate() {
         let (id, begins) = (format!("note-{n}"), html.len());
         html.push_str(&note(&id, finding).into_string());
         node.parts.push((id, begins..html.len()));
     }
-    html.push_str(&gates(work.whole.rig.kind, findings).into_string());
+    if !findings.is_empty() {
+        html.push_str(&where_to_write(&session.store.file_name()).into_string());
+    }
     Node { html, ..node }
+}
+
+/// How many there are of each kind, worst first.
+fn counts(findings: &[Finding]) -> String {
+    let of = |severity: Severity| findings.iter().filter(|f| f.severity == severity).count();
+    let all = [Severity::Stop, Severity::Fix, Severity::Note].map(|s| (of(s), s.word()));
+    let says = all.iter().filter(|a| 0 < a.0).map(|(n, word)| format!("{n} {word}"));
+    says.collect::<Vec<_>>().join(", ")
+}
+
+/// What the words of the file in the notes are, for somebody who never saw it.
+fn where_to_write(file: &str) -> Markup {
+    html! {
+        p.small.written {
+            "Words with a point or a line in them, such as " code { "rig.permit" } " or " code { "[as_built.volts]" }
+            ", name a line of the design file " b { (file) } ", a plain text: write it there with any editor and open the page again. "
+            "Volts and torque are also read in under " a href="#proved" { "what the meter showed" } "."
+        }
+    }
 }
 
 fn head(count: usize) -> String {

@@ -41,7 +41,7 @@ pub(super) fn piece(session: &mut Session) -> Node {
     let mut node = node(&html! {
         @if wider { p.small.wider { "The plan is wider than this window, so that it can be read: slide it sideways on the bare paper beside the box." } }
         div.picture.held { (PreEscaped(&picture)) }
-        p.small.grip { "Drag a block to move it, or from post to post to move the end of a lead; with a finger, touch it first. Touch anything to be told what it is, what it carries and why. Keys do the same: the last strip below has them." }
+        p.small.grip { "Drag a block to move it, or from post to post to move the end of a lead; with a finger, touch it first. Touch anything to be told what it is, what it carries and why. Keys do the same: " a href="#keys" { "which they are" } "." }
     });
     // The picture stands as it is in what is around it.
     let begins = node.html.find(&picture).unwrap_or_default();

@@ -9,6 +9,7 @@ use crate::web::intent::ThingKind;
 use crate::web::session::Session;
 use crate::web::work::Work;
 use book::words::sign;
+use engine::cite::Cite;
 use engine::model::bank::{Bank, BlockId};
 use engine::model::block::BlockModel;
 use engine::model::lead::Terminal;
@@ -64,6 +65,20 @@ fn said_of(work: &Work, at: &str) -> Markup {
     html! {
         @for f in own { p { (sign(f.severity)) " " (f.code) ": " (f.says) " " b { (f.remedy) } } }
     }
+}
+
+/// Where the figures come from, for whoever wants to look them up.
+fn from(cites: &[Cite], session: &Session) -> Markup {
+    html! {
+        @if !cites.is_empty() {
+            details.from { summary { "Where the figures come from" } p.small { (sources(cites, &session.ground.tables)) } }
+        }
+    }
+}
+
+/// What a table says with a dash is nothing here.
+fn said(words: String) -> String {
+    if words == "-" { String::new() } else { words }
 }
 
 /// Rows of a name and what it says; those that say nothing are left out.
@@ -242,11 +257,11 @@ fn lead(session: &Session, work: &Work, id: &str) -> Option<Markup> {
             ("length", length),
             ("fuse", fuse),
             ("lugs", lugs(answer, units)),
-            ("in hand", reuse(&answer.reuse, units)),
-            ("from", sources(&answer.cites, &session.ground.tables)),
+            ("in hand", said(reuse(&answer.reuse, units))),
         ]))
-        (said_of(work, &format!("lead|{id}")))
         p.do { label { "Size " (size_choice(session, answer, "thing")) } }
+        (said_of(work, &format!("lead|{id}")))
+        (from(&answer.cites, session))
         (terms(&["lead", "lug", "ampacity", "route"]))
     })
 }
@@ -293,8 +308,8 @@ fn finding(session: &Session, work: &Work, id: &str) -> Option<Markup> {
             ("why", found.why.clone()),
             ("holds shut", gates.join(", ")),
             ("rule", format!("{}; `bankwright explain {}` has it in full", found.code, found.code)),
-            ("from", sources(&found.sources, &session.ground.tables)),
             ("in the file", line.map_or(String::new(), |l| format!("line {l}, {}", found.path))),
         ]))
+        (from(&found.sources, session))
     })
 }

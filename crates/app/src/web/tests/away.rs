@@ -205,6 +205,35 @@ fn readings_are_judged_kept_beside_the_design_and_put_away() {
     assert!(proved(&mut page).contains("No reading was read in yet"), "put away");
 }
 
+/// Volts of every block, string and gap of the demo's bank.
+const ALL_VOLTS: &str = "A1 = \"6.31 V\"\nA2 = \"6.32 V\"\nB1 = \"6.31 V\"\nB2 = \"6.30 V\"\nC1 = \"6.32 V\"\n\
+     C2 = \"6.31 V\"\n\"string A\" = \"12.63 V\"\n\"string B\" = \"12.61 V\"\n\"string C\" = \"12.63 V\"\n\
+     \"gap 6\" = \"0.01 V\"\n\"gap 7\" = \"0.02 V\"\n";
+
+#[test]
+fn what_was_read_in_clears_what_the_checks_ask_for_also_when_opened_again() {
+    let mut page = Page::of(DEMO, false);
+    let notes = |page: &mut Page| node(&page.done(&json!({ "do": "look" })), "notes").to_owned();
+    let asked = "Not measured yet: each of the 6 blocks";
+    assert!(notes(&mut page).contains(asked), "{}", notes(&mut page));
+    page.done(&bring(ALL_VOLTS));
+    let read = notes(&mut page);
+    assert!(!read.contains("R06"), "nothing is left to measure: {read}");
+    assert!(read.contains("With the readings of alder-fen-readings.toml"), "it says so: {read}");
+    let reversed = ALL_VOLTS.replace("A1 = \"6.31 V\"", "A1 = \"-6.31 V\"");
+    page.done(&bring(&reversed));
+    let wrong = notes(&mut page);
+    assert!(wrong.contains("A1: expected") && wrong.contains("got -6.31"), "{wrong}");
+    page.done(&bring(ALL_VOLTS));
+    page.done(&json!({ "do": "keep-readings" }));
+    page.reopen(false);
+    let again = notes(&mut page);
+    assert_eq!(again.replace("rig.readings.toml", "alder-fen-readings.toml"), read, "as it was");
+    assert!(proved(&mut page).contains("Kept as"), "the strip has them");
+    page.done(&json!({ "do": "drop-readings" }));
+    assert!(notes(&mut page).contains(asked), "put away, they are asked for again");
+}
+
 #[test]
 fn other_readings_never_take_the_place_of_kept_ones() {
     let mut page = Page::of(DEMO, false);

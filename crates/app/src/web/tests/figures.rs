@@ -1,12 +1,14 @@
 //! Every figure on the page is that of the saved file, as the command line has it.
 
 use super::{DEMO, Page, node, rig, source};
+use crate::command::nights::recorded;
 use crate::json::{self, fit::FitJson, leads::Leads, nights::NightsJson, share::ShareJson};
 use crate::rig::Rig;
 use engine::draws::judged_paths;
 use engine::fit::Fit;
 use engine::model::rig::RigKind;
 use engine::plan::cut_list;
+use engine::report::Report;
 use engine::sim::nights::{Ask, Nights};
 use engine::tables::climate::Climate;
 use engine::units::show::{self, UnitSystem, decimal, fixed};
@@ -370,4 +372,57 @@ fn what_a_drag_shows_is_what_is_put_down() {
         }
     }
     assert!(12 <= moved, "most moves find a place: {moved}");
+}
+
+/// A year of an owner's own: sun from six to six, the brighter the later in the year.
+fn own_year(bright: f64) -> String {
+    let hour = |n: u32| {
+        let day = f64::from(n / 24);
+        let light = if (6..18).contains(&(n % 24)) { bright + day } else { 0.0 };
+        format!("{n},{light}\n")
+    };
+    format!("hour,ghi_w_m2\n{}", (0..8760).map(hour).collect::<String>())
+}
+
+#[test]
+fn the_owners_own_weather_is_read_as_nights_reads_it_and_again_when_it_changes() {
+    let text = DEMO.replacen("[place]\n", "[place]\nweather = \"sky.csv\"\n", 1);
+    let mut page = Page::of(&text, true);
+    let sky = page.folder.path().join("sky.csv");
+    let mut said = Vec::new();
+    for bright in [20.0, 260.0] {
+        std::fs::write(&sky, own_year(bright)).expect("it can be written");
+        page.done(&json!({ "do": "stage", "name": "sun" }));
+        page.done(&json!({ "do": "strip", "name": "nights", "open": true }));
+        let answer = page.done(&json!({ "do": "full" }));
+        let told = plain(node(&answer, "nights"));
+        let rig = rig(page.path());
+        let stage = rig.design.stage_index("sun").expect("it is there");
+        let report = Report::with(
+            &rig.design,
+            stage,
+            &rig.tables,
+            rig.ambient,
+            &engine::evidence::Evidence::default(),
+        );
+        let year = recorded(&rig.design, &page.path()).expect("it is whole");
+        let ask = Ask {
+            place: None,
+            month: None,
+            years: 1000,
+            seed: 1,
+            recorded: year.as_ref(),
+            progress: None,
+        };
+        let climate = Climate::embedded().expect("the climate is there");
+        let study = report.expect("the tables are sound").study;
+        let nights = Nights::of(&study, &rig.design, &rig.tables, &climate, &ask);
+        let want = plain(&nights.expect("it has an answer").says());
+        assert!(told.contains(&want) && told.contains("your recorded year"), "{want}: {told}");
+        said.push(want);
+    }
+    assert_ne!(said[0], said[1], "a brighter year keeps it longer unplugged");
+    std::fs::remove_file(&sky).expect("it is there");
+    let gone = page.done(&json!({ "do": "full" }));
+    assert!(node(&gone, "nights").contains("sky.csv"), "a file that is gone is named");
 }
