@@ -1,6 +1,6 @@
 //! The page without a design: the demos, and a new one from what the owner has.
 
-use super::common::wish;
+use super::common::{bound, wish};
 use crate::command::start::interview::{QUESTIONS, Question};
 use crate::web::desk::DEMOS;
 use maud::{DOCTYPE, Markup, html};
@@ -40,7 +40,7 @@ fn demos() -> Markup {
             p { "Everything in them is invented, prices too. Each opens as a file of its own." }
             ul.choices {
                 @for demo in DEMOS {
-                    li { button type="button" data-do=(wish(&[("do", "demo"), ("name", demo.name)])) { (demo.title) } " " (demo.says) }
+                    li { button type="button" data-do=(wish(&[("do", "demo"), ("name", demo.name)])) { (demo.title) } " " (bound(demo.says)) }
                 }
             }
         }
@@ -57,9 +57,9 @@ fn questions() -> Markup {
             form #start {
                 @for question in &QUESTIONS {
                     p.question {
-                        label for=(format!("q-{}", question.option)) { (question.asks) @if question.needed { " (must be answered)" } }
+                        label for=(format!("q-{}", question.option)) { (bound(question.asks)) @if question.needed { " (must be answered)" } }
                         (field(question))
-                        span.small id=(format!("h-{}", question.option)) { (question.how) }
+                        span.small id=(format!("h-{}", question.option)) { (bound(question.how)) }
                     }
                 }
                 button type="submit" { "Open the plan" }

@@ -18,6 +18,26 @@ pub(super) fn held(words: &str) -> String {
     words.replace(' ', "\u{a0}")
 }
 
+/// Units that a line never begins with.
+const UNITS: [&str; 22] = [
+    "V", "mV", "A", "kA", "Ah", "W", "kW", "Wh", "kWh", "h", "mm", "cm", "m", "km", "kg", "lb",
+    "in", "ft", "N", "Nm", "%", "°C",
+];
+
+/// Words in which every figure is held to its unit.
+pub(super) fn bound(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    for (n, piece) in words.split(' ').enumerate() {
+        let unit = piece.trim_end_matches(['.', ',', ';', ':', ')', '?']);
+        let figure = out.chars().next_back().is_some_and(|c| c.is_ascii_digit());
+        if 0 < n {
+            out.push(if figure && UNITS.contains(&unit) { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(piece);
+    }
+    out
+}
+
 /// What stands behind a figure that nobody could look up.
 pub(super) const fn memory(status: Status) -> &'static str {
     match status {
@@ -122,6 +142,24 @@ pub(super) fn picture(scene: &Scene) -> Markup {
     html! {
         div.picture tabindex="0" role="region" aria-label=(scene.title) {
             (PreEscaped(svg(scene, Setting::Held)))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::bound;
+
+    #[test]
+    fn a_figure_is_held_to_its_unit_and_nothing_else_is() {
+        for (words, want) in [
+            ("a fixed 13.60 V at 8 h.", "a fixed 13.60\u{a0}V at 8\u{a0}h."),
+            ("6 blocks in 2 strings", "6 blocks in 2 strings"),
+            ("8 % (45 A, full)", "8\u{a0}% (45\u{a0}A, full)"),
+            ("A V", "A V"),
+            ("", ""),
+        ] {
+            assert_eq!(bound(words), want, "{words}");
         }
     }
 }

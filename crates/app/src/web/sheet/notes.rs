@@ -1,6 +1,6 @@
 //! Findings as margin notes: what is, what to do, and a line to the thing.
 
-use super::common::{held, wish};
+use super::common::{bound, held, wish};
 use crate::web::route::Node;
 use crate::web::session::Session;
 use book::words::sign;
@@ -69,8 +69,8 @@ fn note(place: &str, finding: &Finding) -> Markup {
                     aria-label=(format!("Why: rule {} on {}", finding.code, finding.part))
                     data-do=(wish(&[("do", "touch"), ("kind", "finding"), ("id", &id)])) { (finding.code) ", why" }
             }
-            p { (finding.says) }
-            p.remedy { (finding.remedy) }
+            p { (bound(&finding.says)) }
+            p.remedy { (bound(&finding.remedy)) }
         }
     }
 }

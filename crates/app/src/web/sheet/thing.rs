@@ -1,6 +1,6 @@
 //! What was touched: what it is, what it carries, why, by which rule, and what to do.
 
-use super::common::{capital, held, memory, sources, terms, wish, wish_flag};
+use super::common::{bound, capital, held, memory, sources, terms, wish, wish_flag};
 use super::leads::size_choice;
 use super::notes;
 use crate::command::leads::{fuse_words, lugs, reuse};
@@ -86,7 +86,7 @@ fn rows(rows: &[(&str, String)]) -> Markup {
     html! {
         dl.facts {
             @for (name, says) in rows {
-                @if !says.is_empty() { div { dt { (name) } dd { (says) } } }
+                @if !says.is_empty() { div { dt { (name) } dd { (bound(says)) } } }
             }
         }
     }
@@ -302,8 +302,8 @@ fn finding(session: &Session, work: &Work, id: &str) -> Option<Markup> {
     let line = work.read.spans.line_of(&found.path);
     Some(html! {
         h2 { (sign(found.severity)) " " (found.part) }
-        p { (found.says) }
-        p { b { (found.remedy) } }
+        p { (bound(&found.says)) }
+        p { b { (bound(&found.remedy)) } }
         (rows(&[
             ("why", found.why.clone()),
             ("holds shut", gates.join(", ")),
