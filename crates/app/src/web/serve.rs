@@ -11,6 +11,7 @@ use axum::body::{Body, to_bytes};
 use axum::extract::State;
 use axum::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use axum::http::{Request as Incoming, Response as Outgoing, StatusCode};
+use axum::serve::ListenerExt;
 use std::net::Ipv4Addr;
 use std::sync::{Arc, Mutex};
 use tokio::net::TcpListener;
@@ -43,6 +44,11 @@ async fn listen(desk: Desk, port: u16, browser: bool) -> Result<(), Failure> {
     }
     let served = Arc::new(Mutex::new(Served { gate, desk }));
     let app = Router::new().fallback(answer).with_state(served);
+    // An answer is one piece and is sent at once.
+    let listener = listener.tap_io(|stream| {
+        // Where that cannot be had, it is only later.
+        let _ = stream.set_nodelay(true);
+    });
     axum::serve(listener, app).await.map_err(|e| failed(&e))
 }
 

@@ -78,25 +78,26 @@ mod r63_monster_loads;
 use crate::finding::Finding;
 use context::Context;
 
-/// Rules before those that write the whole build down to judge it; the two halves take about as long
-/// and are asked side by side.
-const BEFORE_THE_WRITTEN_WORK: usize = 53;
+/// The place of the rule that writes the whole build down to judge it. It takes about as long as all the
+/// others, and is asked beside them.
+const WRITTEN_WORK: usize = 53;
 
 /// Asks every rule of the list; what holds most comes first, then by code and path.
 #[must_use]
 pub fn run(cx: &Context<'_>) -> Vec<Finding> {
-    let ask = |rules: &[registry::Rule]| -> Vec<Finding> {
-        rules.iter().flat_map(|rule| registry::ask(cx, rule)).collect()
+    let ask = |alone: bool| -> Vec<Finding> {
+        let rules = registry::RULES.iter().enumerate();
+        let asked = rules.filter(|(place, _)| (*place == WRITTEN_WORK) == alone);
+        asked.flat_map(|(_, rule)| registry::ask(cx, rule)).collect()
     };
-    let (most, written) = registry::RULES.split_at(BEFORE_THE_WRITTEN_WORK);
     let mut findings = std::thread::scope(|scope| {
         let builder = std::thread::Builder::new();
         // Where no thread can be had, one asks after the other.
-        let begun = builder.spawn_scoped(scope, || ask(written));
-        let mut findings = ask(most);
+        let begun = builder.spawn_scoped(scope, || ask(true));
+        let mut findings = ask(false);
         findings.extend(match begun {
             Ok(begun) => begun.join().unwrap_or_else(|bug| std::panic::resume_unwind(bug)),
-            Err(_) => ask(written),
+            Err(_) => ask(true),
         });
         findings
     });
