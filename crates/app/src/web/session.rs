@@ -351,6 +351,10 @@ impl Session {
 
     /// Tries a text, or makes it the draft.
     fn take(&mut self, text: String, commit: bool, step: Option<&str>) -> Told {
+        // A hand that stays within the reach of a wall says the same again.
+        if !commit && self.tried.as_ref().is_some_and(|(tried, _)| *tried == text) {
+            return Ok(String::new());
+        }
         let work = match self.shown() {
             Ok(before) if !commit => Work::glance(&text, &self.look, &self.ground, before),
             _ => Work::of(&text, &self.look, &self.ground),
