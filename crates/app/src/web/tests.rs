@@ -288,6 +288,25 @@ fn a_string_more_lies_free_where_blocks_lie_by_hand() {
 }
 
 #[test]
+fn no_two_things_on_the_page_have_the_same_id() {
+    for demo in super::desk::DEMOS {
+        let mut page = Page::of(demo.text(), true);
+        for name in ["share", "leads", "weights", "nights", "shopping", "steps", "proved"] {
+            page.done(&json!({ "do": "strip", "name": name, "open": true }));
+        }
+        let mut get = own("/", Vec::new());
+        get.method = "GET".to_owned();
+        let html = String::from_utf8(page.through(&get).body).expect("text");
+        let ids = html.split(" id=\"").skip(1).filter_map(|rest| rest.split('"').next());
+        let mut seen = std::collections::BTreeSet::new();
+        for id in ids {
+            assert!(seen.insert(id.to_owned()), "{}: two are called {id}", demo.name);
+        }
+        assert!(40 < seen.len(), "{}: {} in all", demo.name, seen.len());
+    }
+}
+
+#[test]
 fn a_page_that_only_reads_leaves_the_folder_as_it_was() {
     let mut page = Page::of(DEMO, true);
     let before = page.files();

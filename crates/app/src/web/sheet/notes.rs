@@ -1,6 +1,6 @@
 //! Findings as margin notes: what is, what to do, and a line to the thing.
 
-use super::common::{bound, held, wish};
+use super::common::{bound, wish};
 use crate::web::route::Node;
 use crate::web::session::Session;
 use book::words::sign;
@@ -95,7 +95,7 @@ fn gates(kind: engine::model::rig::RigKind, findings: &[Finding]) -> Markup {
         @if !shut.is_empty() {
             div.gates {
                 @for (gate, by) in shut {
-                    p { b { "DO NOT " (gate.word().to_uppercase()) } " until " (held(&crate::failure::listed(&by))) @if by.len() == 1 { " is mended." } @else { " are mended." } }
+                    p { b { "DO NOT " (gate.word().to_uppercase()) } " until " (crate::failure::listed(&by)) @if by.len() == 1 { " is mended." } @else { " are mended." } }
                 }
             }
         }

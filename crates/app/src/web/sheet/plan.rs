@@ -15,7 +15,7 @@ const WIDEST_MM: f64 = 420.0;
 /// The plan. It keeps the scale it was first drawn at for this window and stage, so that nothing but the
 /// thing in hand moves.
 pub(super) fn piece(session: &mut Session) -> Node {
-    let mut paper = paper("plan", session.window, WIDEST_MM);
+    let mut paper = paper("plan-picture", session.window, WIDEST_MM);
     paper.scale = session.scale;
     let scene = match session.shown() {
         Ok(work) => {

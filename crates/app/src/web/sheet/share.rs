@@ -64,6 +64,9 @@ fn paths(session: &Session, share: &Share) -> Markup {
         return html! {};
     };
     let judged = judged_paths(&work.report.study, &session.ground.tables, share);
+    if judged.is_empty() {
+        return html! { p { "Nothing that draws or charges is connected yet, so no way to it is judged." } };
+    }
     let rows = judged.iter().map(|p| {
         let within = match p.within {
             Some(true) => "within",
