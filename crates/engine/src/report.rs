@@ -57,10 +57,12 @@ impl Report {
         ambient: Ambient,
         evidence: &Evidence,
     ) -> Result<Self, TableError> {
-        Ok(Self::on(Study::of(whole, stage, tables, ambient)?, whole, tables, evidence))
+        let study = Study::of(whole, stage, tables, ambient)?;
+        Ok(Self::judged(study, whole, tables, evidence).told_in_full(whole, tables))
     }
 
-    /// The same stage at a glance while something of it is moved, see [`Study::following`].
+    /// The same stage at a glance while something of it is moved, see [`Study::following`]: what is found,
+    /// without what is assumed and without the set points.
     ///
     /// # Errors
     /// When a published table lacks a row it must have.
@@ -71,31 +73,37 @@ impl Report {
         evidence: &Evidence,
     ) -> Result<Self, TableError> {
         let study = Study::following(before, whole, tables, before.ambient)?;
-        Ok(Self::on(study, whole, tables, evidence))
+        Ok(Self::judged(study, whole, tables, evidence))
     }
 
     /// Judges what was worked through.
-    fn on(study: Study, whole: &Design, tables: &Tables, evidence: &Evidence) -> Self {
-        let stage = study.stage;
-        let name = whole.stages.get(stage).map_or_else(String::new, |s| s.name.clone());
+    fn judged(study: Study, whole: &Design, tables: &Tables, evidence: &Evidence) -> Self {
+        let stage = whole.stages.get(study.stage).map_or_else(String::new, |s| s.name.clone());
         let mut findings = checks::run(&Context { study: &study, tables, whole, evidence });
         for finding in &mut findings {
-            finding.stage = Some(name.clone());
+            finding.stage = Some(stage.clone());
         }
-        let chain = Chain::of(&study, tables);
-        let loads = LoadDay::of(&study, tables, &|_| true);
+        Self { stage, study, findings, assumed: Vec::new(), cards: Vec::new() }
+    }
+
+    /// With what was assumed and the set points.
+    fn told_in_full(mut self, whole: &Design, tables: &Tables) -> Self {
+        let study = &self.study;
+        let chain = Chain::of(study, tables);
+        let loads = LoadDay::of(study, tables, &|_| true);
         let mut assumed = study.assumed();
-        let weight = Weight::of(&study, whole, tables).assumed;
-        let more = set_points::assumed(&study, &chain, tables).into_iter().chain(loads.assumed);
-        let room = Room::of(&study, tables).map_or_else(Vec::new, |r| r.asked);
+        let weight = Weight::of(study, whole, tables).assumed;
+        let more = set_points::assumed(study, &chain, tables).into_iter().chain(loads.assumed);
+        let room = Room::of(study, tables).map_or_else(Vec::new, |r| r.asked);
         let hold = HoldDown::of(&study.design, tables).map_or_else(Vec::new, |h| h.assumed);
         for item in more.chain(weight).chain(room).chain(hold) {
             if !assumed.iter().any(|a| a.path == item.path) {
                 assumed.push(item);
             }
         }
-        let cards = set_points::cards(&chain, tables);
-        Self { stage: name, study, findings, assumed, cards }
+        self.cards = set_points::cards(&chain, tables);
+        self.assumed = assumed;
+        self
     }
 
     /// Reports on the present stage and every later one; a finding that stays is told once, at the
