@@ -53,6 +53,7 @@ fn proof(list: &[Expected], readings: &Readings, verdict: Verdict) -> Proof {
         }
     });
     let suspect = Suspect {
+        or_in: None,
         part: joint(),
         kind: FaultKind::LooseJoint,
         probability: 0.81,

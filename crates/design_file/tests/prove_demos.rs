@@ -11,7 +11,7 @@ use engine::evidence::readings::{Readings, TakenReading};
 use engine::facts::{Ambient, Facts};
 use engine::model::lead::Terminal;
 use engine::prove::sheet::expected;
-use engine::prove::{At, Clamped, Expected, FaultKind, Point, Proof, Test, Verdict};
+use engine::prove::{At, Clamped, Expected, FaultKind, Part, Point, Proof, Test, Verdict};
 use engine::study::Study;
 use engine::tables::Tables;
 use engine::units::reading::Quantity;
@@ -208,6 +208,49 @@ fn a_loose_joint_is_found_with_its_size() {
             let right = size.low <= 1000.0 * extra && 1000.0 * extra <= size.high;
             assert!(right, "{}: {extra} ohm told as {size:?}", demo.name);
         }
+    }
+}
+
+#[test]
+fn two_joints_of_a_lead_are_one_line_until_a_reading_tells_them_apart() {
+    for demo in demos() {
+        let lead = demo.joint();
+        let id = demo.study.wiring.leads[lead].id.clone();
+        let mut real = demo.planned();
+        real.ohms[lead].to_joint += 2e-3;
+        let all = demo.measure(&real);
+        // No block is at fault, for each was read by itself.
+        let apart = |what: &str| {
+            demo.sheet.iter().any(|e| e.id == what && matches!(e.test, Test::Apart | Test::Strings))
+        };
+        let of = |names: &[String]| -> Vec<TakenReading> {
+            let wanted = |r: &&TakenReading| apart(&r.what) || names.contains(&r.what);
+            all.iter().filter(wanted).cloned().collect()
+        };
+        let whole = demo.proof(of(&[format!("lead {id}")]));
+        let joint = |proof: &Proof| {
+            proof.suspects.iter().find(|s| s.kind == FaultKind::LooseJoint).cloned()
+        };
+        let first = joint(&whole).expect("a joint of a lead of 2 mohm too much is suspected");
+        assert!(first.or_in.is_some(), "{}: {}", demo.name, first.named());
+        for end in ["from", "to"] {
+            let name = format!("{id}.{end}");
+            assert!(first.named().contains(&name), "{}: {}", demo.name, first.named());
+            assert!(first.do_.contains(&name), "{}: {}", demo.name, first.do_);
+        }
+        let told = demo.proof(of(&[format!("lead {id}"), format!("{id}.to")]));
+        let first = joint(&told).expect("it is suspected");
+        assert_eq!((first.named(), &first.or_in), (format!("{id}.to"), &None), "{}", demo.name);
+    }
+}
+
+#[test]
+fn a_clamp_that_was_not_used_is_no_suspect() {
+    for demo in demos() {
+        let all = demo.measure(&demo.planned());
+        let volts = all.into_iter().filter(|r| r.quantity == Quantity::Volts).collect();
+        let proof = demo.proof(volts);
+        assert!(proof.suspects.iter().all(|s| s.part != Part::Clamp), "{}", demo.name);
     }
 }
 

@@ -45,6 +45,7 @@ struct ReadingJson {
 #[derive(Debug, Serialize)]
 struct SuspectJson {
     part: String,
+    or_in: Option<String>,
     kind: &'static str,
     probability: f64,
     sure: &'static str,
@@ -171,6 +172,7 @@ impl SuspectJson {
             |e: &Estimate| EstimateJson { value: e.value, low: e.low, high: e.high, unit: e.unit };
         Self {
             part: suspect.part.to_string(),
+            or_in: suspect.or_in.as_ref().map(ToString::to_string),
             kind: suspect.kind.word(),
             probability: suspect.probability,
             sure: show::sure(suspect.probability),

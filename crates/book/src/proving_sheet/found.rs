@@ -140,7 +140,7 @@ fn note(suspect: &Suspect, width: f64) -> Piece {
         + Size::Small.height(&size, column);
     let html = html! {
         div.finding {
-            div { b { (odds) } br; span.small { (show::sure(suspect.probability)) } br; span.small { (suspect.part) } br; span.small { (suspect.kind.word()) } }
+            div { b { (odds) } br; span.small { (show::sure(suspect.probability)) } br; span.small { (suspect.named()) } br; span.small { (suspect.kind.word()) } }
             div {
                 p { (text(&suspect.says)) }
                 @if !size.is_empty() { p.small { (size) } }

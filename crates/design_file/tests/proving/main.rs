@@ -20,6 +20,12 @@
 //! **What a sheet holds**: the readings of the work in its order, up to where an owner must stop: a
 //! gap that shows volts is not closed, a bank in which 50 A run by themselves is not loaded.
 //!
+//! **Five readings asked for**: each is the one `prove` asks for next. Where a gap on the way to it
+//! shows volts, the owner stops there and hands in that one, as `prove` says; it counts as one of the
+//! five. A line of the list that names both joints of one lead, because nothing read tells the two
+//! apart, is true when it is one of them; the same with each joint on a line of its own is printed
+//! beside it.
+//!
 //! Seeds are odd while building; the even ones are held back and only their sums are printed.
 
 #![expect(clippy::disallowed_methods, reason = "this test runs another program on a file")]
@@ -38,7 +44,7 @@ use engine::study::Study;
 use engine::tables::Tables;
 use fault::{Demo, Fault};
 use score::{Outcome, Read, kinds, misses, reliability, told};
-use sheet::{Bench, Meter, REST_OUTSIDE_V, Shown, handed_in, honest};
+use sheet::{Bench, Meter, REST_OUTSIDE_V, Shown, handed_in, honest, stands};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -216,19 +222,28 @@ fn judged(seed: u64, ready: &Ready, fault: &Fault, bench: &Bench<'_>, tables: &T
     let read = |proof: &Proof| Read::of(proof, fault, series);
     let whole = read(&prove(&sheet));
     let mut taken: Vec<(usize, f64)> = Vec::new();
-    let mut unsafe_asked = 0;
+    let (mut unsafe_asked, mut stopped) = (0, 0);
     let mut proof = prove(&taken);
     let mut path = Vec::new();
     while taken.len() < 5 {
         let Some(next) = proof.next.as_ref() else { break };
-        let Some(found) = sheet.iter().find(|(r, _)| tests.expected[*r].id == next.id) else {
+        let found = sheet.iter().find(|(r, _)| tests.expected[*r].id == next.id).or_else(|| {
+            // On the way to it a gap shows volts, where the owner stops: that is what is written.
+            let last = sheet.last().filter(|l| stands(&tests.expected[l.0], l.1))?;
+            stopped += 1;
+            (!taken.contains(last)).then_some(last)
+        });
+        let Some(found) = found else {
             unsafe_asked += 1;
             break;
         };
         taken.push(*found);
         let gain = next.gain_bits;
-        path.push(format!("{} {:.4} ({gain:.2} bit)", next.id, found.1));
+        let line = format!("{} {:.4} ({gain:.2} bit)", next.id, found.1);
         proof = prove(&taken);
+        let now = read(&proof);
+        let rank = now.rank.map_or_else(|| "-".to_owned(), |r| r.to_string());
+        path.push(format!("{line} rank {rank} p {:.3} [{}]", now.truth, now.said));
     }
     let asked = read(&proof);
     let mut left = sheet.clone();
@@ -239,7 +254,7 @@ fn judged(seed: u64, ready: &Ready, fault: &Fault, bench: &Bench<'_>, tables: &T
     }
     let random = read(&prove(&some));
     let demo = ready.demo.name;
-    Outcome { seed, fault: fault.clone(), demo, whole, asked, random, unsafe_asked, path }
+    Outcome { seed, fault: fault.clone(), demo, whole, asked, random, unsafe_asked, stopped, path }
 }
 
 /// Every sheet of these seeds.
@@ -274,8 +289,14 @@ fn outcomes(seeds: &[u64], ready: &[Ready], tables: &Tables) -> Vec<Outcome> {
     })
 }
 
-/// So many sheets are looked at with every test of the project; all of them take a quarter of an hour.
-const SOME: u64 = 100;
+/// So many odd seeds, evenly spread over the building half.
+fn spread_over(count: u64) -> Vec<u64> {
+    let count = count.clamp(1, 1000);
+    (0..count).map(|n| 2 * (n * 1000 / count) + 1).collect()
+}
+
+/// So many sheets are looked at with every test of the project; all of them take some minutes.
+const SOME: u64 = 300;
 
 #[test]
 fn sheets_of_faulty_rigs_are_understood() {
@@ -290,7 +311,8 @@ fn sheets_of_faulty_rigs_are_understood() {
             Ready { demo, tests }
         })
         .collect();
-    // `SHEETS=40` looks at so many odd seeds while building, `SHEETS=all` at every sheet of the bench.
+    // `SHEETS=40` looks at so many odd seeds while building, spread over all of them; `SHEETS=all` at
+    // every sheet of the bench.
     let asked = std::env::var("SHEETS").ok();
     let every = asked.as_deref() == Some("all");
     let building = asked.as_deref().and_then(|n| n.parse::<u64>().ok());
@@ -300,7 +322,7 @@ fn sheets_of_faulty_rigs_are_understood() {
         (false, false) => 48,
     };
     let seeds: Vec<u64> = match building {
-        Some(count) => (0..count).map(|n| 2 * n + 1).collect(),
+        Some(count) => spread_over(count),
         None => (1..=most).collect(),
     };
     let all = outcomes(&seeds, &ready, &tables);
@@ -325,6 +347,6 @@ fn sheets_of_faulty_rigs_are_understood() {
         println!("{text}");
         assert!(today.alarms < 0.05, "false alarms: {}", today.alarms);
         assert!(0.90 <= today.first_of_whole, "first: {}", today.first_of_whole);
-        assert!(0.60 <= today.three_of_asked, "in three: {}", today.three_of_asked);
+        assert!(0.83 <= today.three_of_asked, "in three: {}", today.three_of_asked);
     }
 }

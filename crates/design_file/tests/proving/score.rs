@@ -1,7 +1,7 @@
 //! What `prove` made of the sheets: alarms, ranks, and whether its odds come true.
 
 use crate::fault::Fault;
-use engine::prove::{FaultKind, Part, Proof, Suspect, Verdict};
+use engine::prove::{FaultKind, Part, Proof, Verdict};
 use std::collections::BTreeMap;
 
 /// What became of one sheet.
@@ -17,6 +17,8 @@ pub(crate) struct Outcome {
     pub(crate) random: Read,
     /// Readings asked for that no owner may take on this rig.
     pub(crate) unsafe_asked: usize,
+    /// Readings asked for, on the way to which a gap showed volts.
+    pub(crate) stopped: usize,
     /// What was asked for, with what was shown and what it was thought to tell.
     pub(crate) path: Vec<String>,
 }
@@ -27,6 +29,10 @@ pub(crate) struct Read {
     pub(crate) alarm: bool,
     /// Place of the truth among the suspects and "nothing wrong", from 1.
     pub(crate) rank: Option<usize>,
+    /// The same, were each joint of a lead a line of its own.
+    pub(crate) alone: Option<usize>,
+    /// Odds of the truth.
+    pub(crate) truth: f64,
     /// Every odds given, and whether it came true.
     pub(crate) odds: Vec<(f64, bool)>,
     /// The first three, in words, for looking at a miss.
@@ -36,14 +42,25 @@ pub(crate) struct Read {
 impl Read {
     pub(crate) fn of(proof: &Proof, fault: &Fault, series: u32) -> Self {
         let sound = proof.sound;
+        // A line that names the two joints of one lead is true when it is one of them.
         let mut ranked: Vec<(f64, bool, String)> = proof
             .suspects
             .iter()
             .map(|s| {
-                let said = format!("{} {} {:.3}", s.part, s.kind.word(), s.probability);
-                (s.probability, is_it(s, fault, series), said)
+                let also = s.or_in.as_ref().map_or_else(String::new, |p| format!(" or {p}"));
+                let said = format!("{}{also} {} {:.3}", s.part, s.kind.word(), s.probability);
+                let mut parts = std::iter::once(&s.part).chain(&s.or_in);
+                (s.probability, parts.any(|p| is_it((p, s.kind), fault, series)), said)
             })
             .collect();
+        // The same with each part of a line by itself, the truth behind its equals half the time.
+        let mut alone: Vec<(f64, bool)> = vec![(sound, *fault == Fault::Healthy)];
+        for s in &proof.suspects {
+            let parts: Vec<&Part> = std::iter::once(&s.part).chain(&s.or_in).collect();
+            let each = if parts.len() == 2 { s.probability / 2.0 } else { s.probability };
+            alone.extend(parts.iter().map(|p| (each, is_it((p, s.kind), fault, series))));
+        }
+        alone.sort_by(|a, b| b.0.total_cmp(&a.0));
         ranked.push((sound, *fault == Fault::Healthy, format!("nothing {sound:.3}")));
         ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
         let odds = ranked.iter().map(|r| (r.0, r.1)).collect();
@@ -51,6 +68,8 @@ impl Read {
         Self {
             alarm: matches!(proof.verdict, Verdict::Remake | Verdict::Stop),
             rank: ranked.iter().position(|r| r.1).map(|at| at + 1),
+            alone: alone.iter().position(|r| r.1).map(|at| at + 1),
+            truth: ranked.iter().filter(|r| r.1).map(|r| r.0).sum(),
             odds,
             said: said.join(", "),
         }
@@ -60,8 +79,8 @@ impl Read {
 /// Whether a suspect is what was put in: the same part and kind. A link that was moved has left its
 /// place, so that it is missing there is the same answer; a string of one block that stands the wrong
 /// way round is its block.
-fn is_it(suspect: &Suspect, fault: &Fault, series: u32) -> bool {
-    match (fault, suspect.kind, &suspect.part) {
+fn is_it((part, kind): (&Part, FaultKind), fault: &Fault, series: u32) -> bool {
+    match (fault, kind, part) {
         (
             Fault::Joint { lead, end, .. },
             FaultKind::LooseJoint,
@@ -124,12 +143,20 @@ pub(crate) fn told(title: &str, all: &[&Outcome]) -> (String, Figures) {
         ),
         format!("  five asked for: first three       {}", percent(three_of_asked)),
         format!(
+            "  the same, each joint a line       {}",
+            percent(share(&faulty, |o| o.asked.alone.is_some_and(|rank| rank <= 3)))
+        ),
+        format!(
             "  five at random: first three       {}",
             percent(share(&faulty, |o| within(&o.random, 3)))
         ),
         format!(
             "  asked for what may not be taken   {}",
             all.iter().map(|o| o.unsafe_asked).sum::<usize>()
+        ),
+        format!(
+            "  stopped by a gap on the way to it {}",
+            all.iter().map(|o| o.stopped).sum::<usize>()
         ),
     ];
     let text = format!("{}\n", lines.join("\n"));
@@ -205,7 +232,7 @@ pub(crate) fn misses(all: &[&Outcome]) -> String {
                 o.asked.rank,
                 o.asked.said,
                 if alarm { " ALARM" } else { "" },
-                o.path.join(" | "),
+                o.path.join("\n      "),
             ));
         }
     }

@@ -8,6 +8,13 @@ use engine::prove::{At, Clamped, Expected, Point, Test};
 use engine::units::reading::Quantity;
 use engine::units::{Current, Duration, Temperature};
 
+/// Whether a gap shows so much that nobody bolts the lead, and the work stops there.
+pub(crate) fn stands(expected: &Expected, value: f64) -> bool {
+    let off = (value - expected.expect.unwrap_or(0.0)).abs();
+    let limit = expected.high.unwrap_or(f64::INFINITY) - expected.expect.unwrap_or(0.0);
+    expected.test == Test::Gap && GAP_TIMES * limit < off
+}
+
 /// A rig with every moment solved.
 pub(crate) struct Bench<'a> {
     pub(crate) rig: Rig<'a>,
@@ -48,9 +55,7 @@ impl Bench<'_> {
             let Some(value) = self.shows(expected, &self.solved[moment]) else { continue };
             let rest = tests.rest_of[reading].and_then(|m| self.shows(expected, &self.solved[m]));
             sheet.push((reading, Shown { value, rest }));
-            let off = (value - expected.expect.unwrap_or(0.0)).abs();
-            let limit = expected.high.unwrap_or(f64::INFINITY) - expected.expect.unwrap_or(0.0);
-            if expected.test == Test::Gap && GAP_TIMES * limit < off {
+            if stands(expected, value) {
                 break;
             }
         }

@@ -3,8 +3,8 @@
 //!
 //! `sheet` lists every reading that may be taken; `rig` and `net` say what a meter shows with
 //! any one part wrong; `spread` says how far a sound bank may stray; `faults` lists what may be
-//! wrong; `weigh` gives each its odds; `next` finds the reading that would settle most; `words`
-//! says it. No other fault than those of [`FaultKind`] is known here, and one at a time.
+//! wrong; `weigh` gives each its odds; `next` finds the reading that would settle most, `ahead` what
+//! each is worth; `words` says it. No other fault than those of [`FaultKind`] is known here, and one at a time.
 
 mod dense;
 mod net;
@@ -15,6 +15,7 @@ mod model;
 mod faults;
 mod weigh;
 mod next;
+mod ahead;
 mod words;
 mod proof;
 
@@ -338,6 +339,8 @@ pub struct Estimate {
 pub struct Suspect {
     /// Which part.
     pub part: Part,
+    /// The other joint of the same lead, where nothing that was read tells the two apart.
+    pub or_in: Option<Part>,
     /// What is wrong with it.
     pub kind: FaultKind,
     /// How sure, 0 to 1, among everything known here that can be wrong, and nothing being wrong.
@@ -352,6 +355,17 @@ pub struct Suspect {
     pub gate: bool,
     /// Parts to highlight.
     pub parts: Vec<PartRef>,
+}
+
+impl Suspect {
+    /// The part, or both of the two that nothing read tells apart: `5.from or 5.to`.
+    #[must_use]
+    pub fn named(&self) -> String {
+        match &self.or_in {
+            Some(other) => format!("{} or {other}", self.part),
+            None => self.part.to_string(),
+        }
+    }
 }
 
 /// What a suspect would show at the next reading.

@@ -5,38 +5,38 @@
 //! readings still to come can part. Between equals it is bits: how much less unsure one would be
 //! (mutual information).
 
+use super::ahead::{self, Field, Open};
 use super::dense::dot;
 use super::faults::Fault;
 use super::model::{Case, Model};
 use super::sheet::Item;
 use super::weigh::{Cause, Seen, Weighed, facing};
 use super::{FaultKind, Part, Test};
-use crate::number::ln;
 
-/// Edges between which the outcomes of a reading are told apart, in its own spreads from what a
-/// sound rig shows; the same on the other side of nothing.
-const EDGES: [f64; 11] = [0.5, 1.5, 2.5, 4.0, 6.0, 9.0, 14.0, 25.0, 50.0, 120.0, 400.0];
-const BINS: usize = 2 * EDGES.len() + 1;
 /// Suspects under this odds tell nothing worth counting.
 const LEAST: f64 = 1e-4;
+/// A share of a fault's sizes under this is not looked at.
+const SHARE_LEAST: f64 = 0.02;
+/// A size known to this spread of its logarithm is one size.
+const NARROW: f64 = 0.25;
 /// Bits under which a reading is not worth its trouble.
 const GAIN_LEAST: f64 = 0.004;
 /// An owner is asked for so many readings before the answer should stand among the first few.
 const PLANNED: usize = 5;
-/// The first few, once all of those are taken. Each reading still to come may halve what is left, so
-/// that twice as many may be left before it.
-const FIRST: usize = 3;
-/// What a bit is worth beside the chance to have the truth among the first few: it parts readings
-/// that are equal in that.
-const GAIN_WORTH: f64 = 0.15;
+/// A gap that shows so many times what it may is not closed, and nothing behind it is read.
+const GAP_TIMES: f64 = 3.0;
 
-/// A fault in one size, with its odds.
+/// A cause in one size.
 struct Component {
-    group: usize,
-    weight: f64,
-    case: Case,
+    line: usize,
+    suspect: usize,
+    odds: f64,
     /// Spread of the logarithm of its size.
     spread: f64,
+    gate: bool,
+    /// The rig with it; nothing where no reading tells it from a sound one: nothing is wrong, or a
+    /// clamp is out of order, which is found by looking at it.
+    case: Option<Case>,
 }
 
 /// A reading that may be taken next.
@@ -66,6 +66,11 @@ pub(super) struct Teller<'a> {
     open: Vec<usize>,
     told: Vec<Told>,
     wanted: Vec<bool>,
+    /// Where each reading of the sheet stands in the order of the work.
+    order: Vec<usize>,
+    /// Gates may be no likelier than this before the bank is closed or loaded; under nothing where a
+    /// gap shows volts.
+    safe_odds: f64,
 }
 
 impl<'a> Teller<'a> {
@@ -73,21 +78,20 @@ impl<'a> Teller<'a> {
         model: &'a Model<'a>,
         faults: &'a [Fault],
         weighed: &'a Weighed,
-        safe: bool,
+        safe_odds: f64,
     ) -> Self {
         let items = &model.sheet.items;
         let taken = |place: usize| weighed.seen.iter().any(|s| s.item == place);
-        let may = |item: &Item| {
-            let before = matches!(item.expected.test, Test::Apart | Test::Strings | Test::Gap);
-            item.seen.is_some() && !item.hidden && (safe || before)
-        };
+        let may = |item: &Item| item.seen.is_some() && !item.hidden;
         let open: Vec<usize> =
             (0..items.len()).filter(|place| may(&items[*place]) && !taken(*place)).collect();
         let mut wanted = vec![false; items.len()];
         for place in open.iter().chain(weighed.seen.iter().map(|s| &s.item)) {
             wanted[*place] = true;
         }
-        let mut teller = Self { model, faults, weighed, open, told: Vec::new(), wanted };
+        let order = order_of_work(items);
+        let told = Vec::new();
+        let mut teller = Self { model, faults, weighed, open, told, wanted, order, safe_odds };
         let sound = Case::sound(model.sheet);
         let predicted = model.predict(&sound, &teller.wanted);
         let left = teller.left(&predicted.shows);
@@ -119,8 +123,12 @@ impl<'a> Teller<'a> {
 
     /// What each open reading would show by a case.
     fn foretell(&self, case: &Case) -> Vec<f64> {
-        let shows = self.model.shows(case, &self.wanted);
-        let left = self.left(&shows);
+        self.after(&self.model.shows(case, &self.wanted))
+    }
+
+    /// The same from what every meter shows by it, after what was read.
+    fn after(&self, shows: &[f64]) -> Vec<f64> {
+        let left = self.left(shows);
         self.open
             .iter()
             .zip(&self.told)
@@ -154,142 +162,139 @@ impl<'a> Teller<'a> {
         fitted.map_or(fault.sizes[likeliest], |f| f.size)
     }
 
+    /// Everything that may be so, in the order of the lines on which it would be told.
     fn components(&self) -> Vec<Component> {
         let mut list = Vec::new();
-        let mut groups: Vec<(&Part, FaultKind)> = Vec::new();
+        let mut suspects: Vec<(&Part, FaultKind)> = Vec::new();
+        let mut lines: Vec<(Option<&str>, usize)> = Vec::new();
+        let mut counted = 0.0;
         for (index, fault) in self.faults.iter().enumerate() {
-            let odds = &self.weighed.odds[index];
-            // A clamp out of order is found by looking at it, not by a reading.
-            if odds.probability < LEAST || fault.kind.is_of_the_meter() || fault.part == Part::Clamp
-            {
+            let probability = self.weighed.odds[index].probability;
+            if probability < LEAST {
                 continue;
             }
-            let name = (&fault.part, fault.kind);
-            let group = groups.iter().position(|g| *g == name).unwrap_or_else(|| {
-                groups.push(name);
-                groups.len() - 1
-            });
-            let mut add = |size: f64, share: f64, spread: f64| {
-                let case = fault.case(self.model.sheet, size);
-                list.push(Component { group, weight: odds.probability * share, case, spread });
+            counted += probability;
+            let suspect = 1 + place(&mut suspects, (&fault.part, fault.kind));
+            // The two joints of a lead are one line as long as nothing tells them apart.
+            let line = 1 + match &fault.part {
+                Part::Joint { lead, .. } => place(&mut lines, (Some(lead), 0)),
+                _ => place(&mut lines, (None, suspect)),
             };
-            match odds.fitted {
-                Some(fitted) if fitted.spread < 0.25 => add(fitted.size, 1.0, fitted.spread),
-                _ => {
-                    let rung = super::weigh::rung(fault);
-                    for (size, share) in fault.sizes.iter().zip(&self.weighed.shares[index]) {
-                        if *share > 0.02 {
-                            add(*size, *share, rung);
-                        }
-                    }
-                }
+            for (size, share, spread) in self.likely_sizes(index) {
+                let of_clamp = fault.part == Part::Clamp;
+                list.push(Component {
+                    line,
+                    suspect,
+                    odds: probability * share,
+                    spread,
+                    gate: fault.gate,
+                    case: (!of_clamp).then(|| fault.case(self.model.sheet, size)),
+                });
             }
         }
-        list.sort_by_key(|c| c.group);
+        let odds = 1.0 - counted;
+        let (spread, gate, case) = (0.0, false, None);
+        list.push(Component { line: 0, suspect: 0, odds, spread, gate, case });
+        list.sort_by_key(|c| (c.line, c.suspect));
         list
     }
 
-    /// How likely each open reading shows what, by group: nothing wrong first, and with it all that
-    /// tells nothing here.
-    fn outcomes(&self, components: &[Component]) -> Outcomes {
-        let groups = components.last().map_or(0, |c| c.group + 1) + 1;
-        let mut mass = vec![[0.0; BINS]; self.open.len() * groups];
-        let counted: f64 = components.iter().map(|c| c.weight).sum();
-        for bins in mass.iter_mut().step_by(groups) {
-            put(bins, 0.0, 1.0, 1.0 - counted);
+    /// The sizes of a fault with their shares and the spread of the logarithm of each.
+    fn likely_sizes(&self, index: usize) -> Vec<(f64, f64, f64)> {
+        let fault = &self.faults[index];
+        if let Some(fitted) = self.weighed.odds[index].fitted.filter(|f| f.spread < NARROW) {
+            return vec![(fitted.size, 1.0, fitted.spread)];
         }
-        for component in components {
-            let shows = self.foretell(&component.case);
-            for (place, (told, shown)) in self.told.iter().zip(&shows).enumerate() {
-                let off = (shown - told.sound) / told.spread;
-                let wide = (1.0 + (component.spread * off) * (component.spread * off)).sqrt();
-                let bins = &mut mass[place * groups + component.group + 1];
-                put(bins, off, wide, component.weight);
-            }
-        }
-        Outcomes { mass, groups }
+        let rung = super::weigh::rung(fault);
+        let shares = &self.weighed.shares[index];
+        // Two rungs of the ladder at once are near enough for a look ahead.
+        let pairs = fault.sizes.chunks(2).zip(shares.chunks(2)).filter_map(|(sizes, shares)| {
+            let share: f64 = shares.iter().sum();
+            let mean = sizes.iter().zip(shares).map(|(s, p)| s * p).sum::<f64>() / share;
+            let spread = if sizes.len() == 2 { 2.0 * rung } else { rung };
+            (SHARE_LEAST < share).then_some((mean, share, spread))
+        });
+        pairs.collect()
     }
 
-    /// The reading after which the truth stands likeliest among the first few; where several do as
-    /// well, the one that tells most.
+    /// All that is left, as places in the space of the open readings.
+    fn field(&self) -> Field {
+        let items = &self.model.sheet.items;
+        let early = |place: &usize| {
+            matches!(items[*place].expected.test, Test::Apart | Test::Strings | Test::Gap)
+        };
+        let open = self.open.iter().map(|p| Open { early: early(p), off: Vec::new() }).collect();
+        let mut field = Field { causes: Vec::new(), open, safe_odds: self.safe_odds };
+        for component in self.components() {
+            let Component { line, suspect, odds, spread, gate, .. } = component;
+            field.causes.push(ahead::Cause { line, suspect, odds, spread, gate });
+            let Some(case) = &component.case else {
+                field.open.iter_mut().for_each(|o| o.off.push(Some(0.0)));
+                continue;
+            };
+            let shows = self.model.shows(case, &self.wanted);
+            let last = if gate { self.stops(&shows) } else { usize::MAX };
+            let after = self.after(&shows);
+            let told = self.open.iter().zip(&self.told).zip(&after);
+            for (open, ((place, told), shown)) in field.open.iter_mut().zip(told) {
+                let off = (shown - told.sound) / told.spread;
+                open.off.push((self.order[*place] <= last).then_some(off));
+            }
+        }
+        field
+    }
+
+    /// The last reading that can be taken, in the order of the work, where the meter shows this: the
+    /// first gap that stands, or the last gap before the bank is closed.
+    fn stops(&self, shows: &[f64]) -> usize {
+        let items = &self.model.sheet.items;
+        let gaps = (0..items.len()).filter(|p| items[*p].expected.test == Test::Gap);
+        let stands = |place: &usize| {
+            let expected = &items[*place].expected;
+            let (Some(low), Some(high)) = (expected.low, expected.high) else { return false };
+            let half = (high - low) / 2.0;
+            self.wanted[*place] && GAP_TIMES * half < (shows[*place] - low - half).abs()
+        };
+        let first = gaps.filter(stands).map(|p| self.order[p]).min();
+        let before = |p: &usize| items[*p].expected.test <= Test::Gap;
+        let last = (0..items.len()).filter(before).map(|p| self.order[p]).max();
+        first.or(last).unwrap_or(0)
+    }
+
+    /// The reading after which the truth stands likeliest among the first few, once all that are
+    /// planned are taken.
     pub(super) fn choose(&self) -> Option<Chosen> {
-        let outcomes = self.outcomes(&self.components());
-        let left = PLANNED.saturating_sub(self.weighed.seen.len() + 1);
-        let few = FIRST << left.min(PLANNED);
+        let to_come = PLANNED.saturating_sub(self.weighed.seen.len() + 1);
+        let worths = self.field().worths(to_come);
         let mut best: Option<(f64, Chosen)> = None;
         let mut most = 0.0_f64;
-        for (item, mass) in self.open.iter().zip(outcomes.mass.chunks_exact(outcomes.groups)) {
-            let gain_bits = gain(mass);
-            most = most.max(gain_bits);
-            let worth = among_first(mass, few) + GAIN_WORTH * gain_bits;
-            if best.as_ref().is_none_or(|(b, _)| *b < worth) {
-                best = Some((worth, Chosen { item: *item, gain_bits }));
+        for (item, worth) in self.open.iter().zip(worths) {
+            let Some(worth) = worth else { continue };
+            most = most.max(worth.gain_bits);
+            if best.as_ref().is_none_or(|(b, _)| *b < worth.worth) {
+                let chosen = Chosen { item: *item, gain_bits: worth.gain_bits };
+                best = Some((worth.worth, chosen));
             }
         }
         best.filter(|_| GAIN_LEAST < most).map(|(_, chosen)| chosen)
     }
 }
 
-/// For each open reading and each group, how likely it shows what.
-struct Outcomes {
-    mass: Vec<[f64; BINS]>,
-    groups: usize,
+/// The place of a name in a list, at its end where it is new.
+fn place<T: PartialEq>(names: &mut Vec<T>, name: T) -> usize {
+    names.iter().position(|n| *n == name).unwrap_or_else(|| {
+        names.push(name);
+        names.len() - 1
+    })
 }
 
-/// How much a reading tells of which group it is [bit].
-fn gain(mass: &[[f64; BINS]]) -> f64 {
-    let mut all = [0.0; BINS];
-    let mut inner = 0.0;
-    for bins in mass {
-        let whole: f64 = bins.iter().sum();
-        inner += bins.iter().map(|p| weigh(*p)).sum::<f64>() - weigh(whole);
-        for (sum, part) in all.iter_mut().zip(bins) {
-            *sum += part;
-        }
+/// Where each reading stands in the order of the work: test by test, as listed.
+fn order_of_work(items: &[Item]) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..items.len()).collect();
+    places.sort_by_key(|p| (items[*p].expected.test, *p));
+    let mut order = vec![0; items.len()];
+    for (rank, place) in places.into_iter().enumerate() {
+        order[place] = rank;
     }
-    (inner - all.iter().map(|p| weigh(*p)).sum::<f64>()) / ln(2.0)
-}
-
-/// The chance that the truth is among so many of the likeliest, once the reading is taken.
-fn among_first(mass: &[[f64; BINS]], few: usize) -> f64 {
-    let mut sum = 0.0;
-    let mut here = Vec::with_capacity(mass.len());
-    for bin in 0..BINS {
-        here.clear();
-        here.extend(mass.iter().map(|bins| bins[bin]).filter(|p| 0.0 < *p));
-        if few < here.len() {
-            here.select_nth_unstable_by(few, |a, b| b.total_cmp(a));
-        }
-        sum += here.iter().take(few).sum::<f64>();
-    }
-    sum
-}
-
-/// p ln p.
-fn weigh(p: f64) -> f64 {
-    if p > 0.0 { p * ln(p) } else { 0.0 }
-}
-
-/// Spreads a weight over the outcomes round `off`.
-fn put(bins: &mut [f64; BINS], off: f64, spread: f64, weight: f64) {
-    let middle = EDGES.len();
-    let edge = |index: usize| {
-        if index < middle { -EDGES[middle - 1 - index] } else { EDGES[index - middle] }
-    };
-    let mut below = 0.0;
-    for (index, bin) in bins.iter_mut().enumerate() {
-        let up_to = if index < 2 * middle { under((edge(index) - off) / spread) } else { 1.0 };
-        *bin += weight * (up_to - below);
-        below = up_to;
-        if 1.0 <= up_to {
-            break;
-        }
-    }
-}
-
-/// The share of a bell under a height; a polynomial near enough to the Gaussian, and quick.
-fn under(height: f64) -> f64 {
-    let u = (height / 2.6).clamp(-1.0, 1.0);
-    let square = u * u;
-    0.5 + u * (15.0 - square * (10.0 - 3.0 * square)) / 16.0
+    order
 }

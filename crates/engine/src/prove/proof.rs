@@ -23,8 +23,11 @@ const TOLD_MOST: usize = 12;
 const MISFIT: f64 = 4.0;
 
 /// A suspect with every way in which it may be so.
+#[derive(Clone)]
 struct Group {
     part: Part,
+    /// The other joint of the same lead, where nothing that was read tells the two apart.
+    or_in: Option<Part>,
     kind: FaultKind,
     probability: f64,
     /// The same before anything was read.
@@ -47,9 +50,9 @@ impl Proof {
         let (seen, unknown) = seen(&sheet, readings);
         let weighed = weigh(&model, &faults, seen, odd);
         let groups = grouped(&model, &faults, &weighed, odd);
-        let gates: f64 = groups.iter().filter(|g| g.gate).map(|g| g.probability).sum();
-        let safe = gates <= value("prove-safe-odds") && !gap_stands(&sheet, &weighed.seen);
-        let teller = Teller::of(&model, &faults, &weighed, safe);
+        let safe_odds =
+            if gap_stands(&sheet, &weighed.seen) { -1.0 } else { value("prove-safe-odds") };
+        let teller = Teller::of(&model, &faults, &weighed, safe_odds);
         let sizes = Sizes { study, tables, sheet: &sheet };
         let writer =
             Writer { sheet: &sheet, faults: &faults, weighed: &weighed, sizes, model: &model };
@@ -131,7 +134,7 @@ fn grouped(model: &Model<'_>, faults: &[Fault], weighed: &Weighed, odd: f64) -> 
             }
             None => {
                 let (probability, best) = (odds.probability, *odds);
-                groups.push(Group { part, kind, probability, before, gate, best });
+                groups.push(Group { part, or_in: None, kind, probability, before, gate, best });
             }
         }
     }
@@ -189,7 +192,8 @@ impl Writer<'_> {
     }
 
     fn suspects(&self, groups: &[Group]) -> Vec<Suspect> {
-        let wanted = groups.iter().take_while(|g| TOLD_LEAST <= g.probability).take(TOLD_MOST);
+        let lines = self.lines(groups);
+        let wanted = lines.iter().take_while(|g| TOLD_LEAST <= g.probability).take(TOLD_MOST);
         let shown: Vec<&Group> = wanted.collect();
         let alike = self.alike(&shown);
         shown
@@ -202,6 +206,7 @@ impl Writer<'_> {
                     fault.zip(fitted).and_then(|(f, fitted)| self.sizes.estimate(f, fitted));
                 let said = words::Said {
                     part: &group.part,
+                    or_in: group.or_in.as_ref(),
                     kind: group.kind,
                     lies_on: fault.and_then(|f| f.lies_on.as_ref()),
                     estimate: estimate.as_ref(),
@@ -212,45 +217,91 @@ impl Writer<'_> {
                 }
                 Suspect {
                     part: group.part.clone(),
+                    or_in: group.or_in.clone(),
                     kind: group.kind,
                     probability: group.probability,
                     estimate,
                     says,
                     do_: self.sizes.remedy(&said),
                     gate: group.gate,
-                    parts: self.sizes.parts(&group.part),
+                    parts: self.sizes.parts(&group.part, group.or_in.as_ref()),
                 }
             })
             .collect()
     }
 
-    /// For each suspect the others that would show the same at every reading taken.
-    fn alike(&self, groups: &[&Group]) -> Vec<Vec<String>> {
-        let base = &self.weighed.base;
+    /// The suspects as lines of the list: the two joints of a lead that nothing read tells apart
+    /// are one, for one hand remakes both.
+    fn lines(&self, groups: &[Group]) -> Vec<Group> {
+        let mut lines: Vec<Group> = Vec::new();
+        let lead = |part: &Part| match part {
+            Part::Joint { lead, .. } => Some(lead.clone()),
+            _ => None,
+        };
+        let wanted = self.read();
+        for group in groups.iter().take_while(|g| TOLD_LEAST <= 2.0 * g.probability) {
+            let mine = lead(&group.part);
+            let other = lines.iter().position(|l| {
+                mine.is_some() && lead(&l.part) == mine && self.same(l, group, &wanted)
+            });
+            match other {
+                Some(place) => {
+                    let line = &mut lines[place];
+                    line.probability += group.probability;
+                    line.before += group.before;
+                    line.or_in = Some(group.part.clone());
+                }
+                None => lines.push(group.clone()),
+            }
+        }
+        lines.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+        lines
+    }
+
+    /// Which readings were taken.
+    fn read(&self) -> Vec<bool> {
         let mut wanted = vec![false; self.sheet.items.len()];
         for seen in &self.weighed.seen {
             wanted[seen.item] = true;
         }
-        let shows: Vec<Option<Vec<f64>>> = groups
-            .iter()
-            .map(|group| {
-                let fault = self.fault(group)?;
-                let size = group.best.fitted.map_or(fault.sizes[0], |f| f.size);
-                let all = self.model.shows(&fault.case(self.sheet, size), &wanted);
-                Some(self.weighed.seen.iter().map(|s| all[s.item]).collect())
-            })
-            .collect();
-        let same = |a: &[f64], b: &[f64]| {
-            a.iter().zip(b).zip(&base.noise).all(|((a, b), n)| (a - b).abs() < 1.5 * n)
+        wanted
+    }
+
+    /// What a suspect would show at every reading taken.
+    fn shows(&self, group: &Group, wanted: &[bool]) -> Option<Vec<f64>> {
+        let fault = self.fault(group)?;
+        let size = group.best.fitted.map_or(fault.sizes[0], |f| f.size);
+        let all = self.model.shows(&fault.case(self.sheet, size), wanted);
+        Some(self.weighed.seen.iter().map(|s| all[s.item]).collect())
+    }
+
+    /// Whether two suspects show the same at every reading taken, and are as likely by them.
+    fn same(&self, a: &Group, b: &Group, wanted: &[bool]) -> bool {
+        let (Some(one), Some(other)) = (self.shows(a, wanted), self.shows(b, wanted)) else {
+            return false;
         };
+        self.alike_shown((a, &one), (b, &other))
+    }
+
+    fn alike_shown(&self, (a, one): (&Group, &[f64]), (b, other): (&Group, &[f64])) -> bool {
+        let pairs = one.iter().zip(other).zip(&self.weighed.base.noise);
+        let gain = |g: &Group| g.probability / g.before;
+        (0.5..2.0).contains(&(gain(b) / gain(a)))
+            && pairs.into_iter().all(|((a, b), n)| (a - b).abs() < 1.5 * n)
+    }
+
+    /// For each suspect the others that would show the same at every reading taken.
+    fn alike(&self, groups: &[&Group]) -> Vec<Vec<String>> {
+        let wanted = self.read();
+        let shows: Vec<Option<Vec<f64>>> =
+            groups.iter().map(|group| self.shows(group, &wanted)).collect();
         let mut found = Vec::new();
         for (index, here) in shows.iter().enumerate() {
             let mut names = Vec::new();
             for (other, there) in shows.iter().enumerate() {
                 let (Some(here), Some(there)) = (here, there) else { continue };
-                let gain = |g: &Group| g.probability / g.before;
-                let near = gain(groups[other]) / gain(groups[index]);
-                if other != index && same(here, there) && (0.5..2.0).contains(&near) {
+                if other != index && self.alike_shown((groups[index], here), (groups[other], there))
+                {
                     names.push(words::name(&groups[other].part, groups[other].kind));
                 }
             }

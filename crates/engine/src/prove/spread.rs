@@ -51,13 +51,16 @@ pub(super) struct Spreads {
 impl Spreads {
     pub(super) fn of(tables: &Tables, words: &MeterWords) -> Self {
         let value = |id: &str| tables.limits.value(id).value;
-        // What is told of a meter is the most it errs by; half of that is one spread of what each
-        // reading errs by itself, a third of what all err by alike.
+        // What is told of a meter is the most it errs by. Met evenly within that, an error has a spread
+        // of 0.58 of it: half of its square is what each reading errs by itself, half what all err by
+        // alike.
         let volts = words.volts.unwrap_or_else(|| value("meter-voltage-error")).abs();
         let millivolts = words.millivolts.unwrap_or_else(|| value("meter-millivolt-error")).abs();
         let clamp = words.clamp_share.unwrap_or_else(|| value("clamp-error")).abs();
         let zero = words.clamp_zero.unwrap_or_else(|| value("clamp-zero-drift-high")).abs();
         let (own, alike) = (value("prove-meter-own-share"), value("prove-meter-alike-share"));
+        // On the millivolt range nothing is shared: each reading errs the whole of it by itself.
+        let both = (own * own + alike * alike).sqrt();
         Self {
             block_ohm: value("prove-block-resistance-spread"),
             all_blocks_ohm: value("prove-block-resistance-alike"),
@@ -73,7 +76,7 @@ impl Spreads {
             dead_ohm: value("prove-dead-cell-resistance"),
             volts: (own * volts).max(1e-4),
             volts_all: alike * volts / 12.0,
-            millivolts: (own * millivolts).max(1e-3),
+            millivolts: (both * millivolts).max(1e-3),
             clamp: (own * clamp).max(1e-4),
             clamp_all: alike * clamp,
             clamp_zero: (own * zero).max(1e-3),

@@ -9,7 +9,7 @@
 use super::dense::{Chol, dot, products};
 use super::faults::{Fault, Size};
 use super::model::{Case, Model};
-use super::{FaultKind, Part};
+use super::{At, FaultKind, Part};
 use crate::number::{exp, ln};
 use std::f64::consts::TAU;
 
@@ -290,6 +290,11 @@ impl Scale<'_> {
         let mut list: Vec<(f64, Option<Fitted>)> = Vec::with_capacity(self.faults.len());
         let mut shares = Vec::with_capacity(self.faults.len());
         for fault in self.faults {
+            if fault.part == Part::Clamp && !self.clamped(fault.kind) {
+                shares.push(vec![1.0; fault.sizes.len()]);
+                list.push((f64::NEG_INFINITY, None));
+                continue;
+            }
             let scores = self.screen(fault);
             let most = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let mut share: Vec<f64> = scores.iter().map(|s| exp(s - most)).collect();
@@ -325,6 +330,15 @@ impl Scale<'_> {
         let squares = readings.iter().find(|r| top <= r.weight).map_or(best, |r| r.squares);
         let misfit = strain(squares, self.seen.len());
         Work { odds, sound: exp(ln_sound - top), misfit, shares }
+    }
+
+    /// Whether a clamp was used where this fault of it would show: one that was not explains
+    /// nothing, nor does its zero where it was zeroed on the lead.
+    fn clamped(&self, kind: FaultKind) -> bool {
+        self.seen.iter().map(|s| &self.model.sheet.items[s.item]).any(|item| {
+            matches!(item.expected.at, At::Clamp(_))
+                && (kind != FaultKind::NotZeroed || item.rest.is_none())
+        })
     }
 
     /// Works the likeliest faults exactly; gives the squares of the best of all.

@@ -3,7 +3,7 @@
 use super::faults::{Fault, Size};
 use super::sheet::{Item, Sheet};
 use super::weigh::Fitted;
-use super::{Estimate, ExpectIf, Expected, FaultKind, Found, Next, Part};
+use super::{Estimate, ExpectIf, Expected, FaultKind, Found, Next, Part, Test};
 use crate::model::lead::Terminal;
 use crate::number::exp;
 use crate::plan::build::PartRef;
@@ -25,6 +25,8 @@ pub(super) struct Sizes<'a> {
 /// A suspect about to be told.
 pub(super) struct Said<'a> {
     pub(super) part: &'a Part,
+    /// The other joint of the same lead, where nothing read tells the two apart.
+    pub(super) or_in: Option<&'a Part>,
     pub(super) kind: FaultKind,
     /// Where the end belongs and where it lies.
     pub(super) lies_on: Option<&'a (Terminal, Terminal)>,
@@ -114,13 +116,21 @@ pub(super) fn again(expected: &Expected) -> Next {
 
 /// Why a reading comes next.
 pub(super) fn why(expected: &Expected, first: bool) -> String {
-    if first {
-        return format!(
+    let why = if first {
+        format!(
             "of all that is safe to read before anything is known ({}), it tells most",
             expected.test.word()
-        );
+        )
+    } else {
+        "of all that may be read now it tells most".to_owned()
+    };
+    match expected.test {
+        Test::Gap => format!(
+            "{why}. Every gap on the way to it is read before it is closed: where one shows volts, \
+             stop there and write that one"
+        ),
+        _ => why,
     }
-    "of all that may be read now it tells most".to_owned()
 }
 
 /// What the odds rest on that nobody published.
@@ -198,7 +208,12 @@ impl Sizes<'_> {
     }
 
     /// Parts to highlight.
-    pub(super) fn parts(&self, part: &Part) -> Vec<PartRef> {
+    pub(super) fn parts(&self, part: &Part, or_in: Option<&Part>) -> Vec<PartRef> {
+        if let Some(Part::Joint { terminal, .. }) = or_in {
+            let mut parts = self.parts(part, None);
+            parts.push(PartRef::Terminal(terminal.clone()));
+            return parts;
+        }
         match part {
             Part::Joint { lead, terminal, .. } => {
                 vec![PartRef::Lead(lead.clone()), PartRef::Terminal(terminal.clone())]
@@ -237,7 +252,8 @@ impl Sizes<'_> {
         let part = said.part;
         let text = match said.kind {
             FaultKind::LooseJoint => {
-                with(format!("{part} has more resistance than it should, loose or dirty"))
+                let either = said.or_in.map_or_else(String::new, |other| format!(" or {other}"));
+                with(format!("{part}{either} has more resistance than it should, loose or dirty"))
             }
             FaultKind::ThinLead => {
                 with(format!("lead {part} has less copper than drawn{}", self.drawn_size(part)))
@@ -288,7 +304,7 @@ impl Sizes<'_> {
     pub(super) fn remedy(&self, said: &Said<'_>) -> String {
         let part = said.part;
         match said.kind {
-            FaultKind::LooseJoint => self.remake(part),
+            FaultKind::LooseJoint => remake(part, said.or_in),
             FaultKind::ThinLead => format!(
                 "{DEAD}. Read the size printed on the jacket of lead {part}, and look at both \
                  crimps. If it is not {}, make it new.",
@@ -351,18 +367,29 @@ impl Sizes<'_> {
         let answer = self.study.leads.iter().find(|l| l.id == *id);
         answer.map_or_else(|| "as drawn".to_owned(), |a| a.size.to_string())
     }
+}
 
-    fn remake(&self, part: &Part) -> String {
-        let Part::Joint { lead, terminal, .. } = part else { return String::new() };
-        let torque = match terminal {
-            Terminal::Post { .. } => "the battery maker's figure",
-            Terminal::Stud { .. } => "the maker's figure for that stud",
-        };
-        format!(
+/// Both joints of a lead where nothing tells which: one hand remakes both while the lead is off.
+fn remake(part: &Part, or_in: Option<&Part>) -> String {
+    let Part::Joint { lead, terminal, .. } = part else { return String::new() };
+    let torque = |terminal: &Terminal| match terminal {
+        Terminal::Post { .. } => "the battery maker's figure",
+        Terminal::Stud { .. } => "the maker's figure for that stud",
+    };
+    let Some(other @ Part::Joint { terminal: far, .. }) = or_in else {
+        return format!(
             "{DEAD}. Take lead {lead} off {terminal}, clean post and lug to bright metal, pull at \
-             the crimp, no washer under the lug, and bolt it to {torque}. Then read {part} again."
-        )
-    }
+             the crimp, no washer under the lug, and bolt it to {}. Then read {part} again.",
+            torque(terminal)
+        );
+    };
+    format!(
+        "{DEAD}. Take lead {lead} off {terminal} and off {far}, clean posts and lugs to bright \
+         metal, pull at both crimps, no washer under a lug, and bolt it on {terminal} to {} and \
+         on {far} to {}. Then read {part} and {other} again.",
+        torque(terminal),
+        torque(far)
+    )
 }
 
 fn moved(said: &Said<'_>) -> String {

@@ -120,7 +120,7 @@ fn one(suspect: &Suspect) -> String {
     let head = format!(
         "  {:>3} %  {}, {}: {}.",
         fixed(suspect.probability * 100.0, 0),
-        suspect.part,
+        suspect.named(),
         suspect.kind.word(),
         show::sure(suspect.probability)
     );

@@ -122,7 +122,7 @@ fn judged(proving: &Proving, judged: &Judged) -> Vec<Markup> {
 fn one(suspect: &Suspect) -> Markup {
     html! {
         li {
-            b { (capital(suspect.kind.word())) ", " (suspect.part) } ", " (held(&format!("{} %", fixed(suspect.probability * 100.0, 0)))) ", " (show::sure(suspect.probability)) ". "
+            b { (capital(suspect.kind.word())) ", " (suspect.named()) } ", " (held(&format!("{} %", fixed(suspect.probability * 100.0, 0)))) ", " (show::sure(suspect.probability)) ". "
             (suspect.says) " " b { (suspect.do_) }
         }
     }

@@ -5,7 +5,7 @@
 
 use super::{Writer, halves, plain, tips};
 use crate::circuit::wiring::take_off_terminals;
-use crate::model::bank::BlockId;
+use crate::model::bank::{Bank, BlockId};
 use crate::model::lead::{Pole, Terminal};
 use crate::plan::build::PartRef;
 use crate::plan::proving::Proving;
@@ -20,6 +20,7 @@ impl Writer<'_> {
             self.moved(&id, Quantity::Volts, (&red, &black));
         }
         self.shifts();
+        self.spans(drawn);
         let state = self.whole.clone();
         for clamp in &proving.clamps {
             let Some(string) = self.string_of(clamp) else { continue };
@@ -86,6 +87,29 @@ impl Writer<'_> {
                 let post = |block: BlockId| Terminal::Post { block, plus };
                 let id = format!("shift {a} to {b} {}", if plus { "plus" } else { "minus" });
                 self.moved(&id, Quantity::Millivolts, (&post(a), &post(b)));
+            }
+        }
+    }
+
+    /// From the outermost posts of the bank on to every stop on the way to the load, so that one
+    /// reading sees the links between the strings and the leads behind them: millivolts.
+    fn spans(&mut self, drawn: &Drawn) {
+        let (plus, minus) = take_off_terminals(self.bank);
+        let last = self.bank.parallel.saturating_sub(1);
+        let ways = self.ways_to(drawn);
+        for string in std::iter::once(0).chain((0 < last).then_some(last)) {
+            let (top, bottom) = (Bank::string_plus(string), self.bank.string_minus(string));
+            for (_, red, black) in &ways {
+                // Of each way one end is where the bank is taken off; the figure falls along it.
+                let (post, end, red, black) = match (*red == plus, *black == minus) {
+                    (true, _) if top != plus => (&top, black, black, &top),
+                    (_, true) if bottom != minus => (&bottom, red, &bottom, red),
+                    _ => continue,
+                };
+                let Terminal::Post { block, plus } = post else { continue };
+                let pole = if *plus { "plus" } else { "minus" };
+                let id = format!("shift {block} {pole} to {end}");
+                self.moved(&id, Quantity::Millivolts, (red, black));
             }
         }
     }
