@@ -11,7 +11,7 @@ use crate::facts::conductor::{conductor_resistance, working_temperature};
 use crate::facts::device::{DeviceCurrent, design_current};
 use crate::facts::{Ambient, Facts};
 use crate::finding::Assumed;
-use crate::layout::{Layout, lay_out};
+use crate::layout::{Layout, lay_out, lay_out_at_a_glance};
 use crate::model::design::Design;
 use crate::sizing::answer::LeadAnswer;
 use crate::sizing::{LeadSizes, SizingInput, other_practices};
@@ -112,8 +112,8 @@ impl Study {
     /// The same at a glance, while something of a stage that was worked through already is moved: the
     /// leads are laid once, with the sizes they were drawn with before. Where those lengths ask for
     /// other sizes than before, or the stage has other leads, it is worked through as [`Study::of`]
-    /// does. The two agree but for a lead whose size the first, rough lengths tip over; whoever keeps
-    /// the answer asks [`Study::of`].
+    /// does. The two agree but for a lead whose size the first, rough lengths tip over, and for one that
+    /// has to be sought; whoever keeps the answer asks [`Study::of`].
     ///
     /// # Errors
     /// When a published table lacks a row it must have.
@@ -203,17 +203,18 @@ impl Ground<'_> {
         }
     }
 
-    fn lay_out(&self, size_of: &dyn Fn(&str) -> Option<ConductorSize>) -> Layout {
-        lay_out(self.design, self.wiring, self.tables, size_of)
+    fn at_a_glance(&self, size_of: &dyn Fn(&str) -> Option<ConductorSize>) -> Layout {
+        lay_out_at_a_glance(self.design, self.wiring, self.tables, size_of)
     }
 
     /// The leads laid without sizes, sized, and laid again with the sizes found.
     fn anew(&self) -> Result<Laid, TableError> {
-        let first = self.lay_out(&|id| stated_size(self.design, self.wiring, id));
+        let first = self.at_a_glance(&|id| stated_size(self.design, self.wiring, id));
         let rough = LeadSizes::of(&self.input(&first))?;
         let laid_with: Vec<Option<ConductorSize>> =
             (0..self.wiring.leads.len()).map(|n| rough.size(n)).collect();
-        let layout = self.lay_out(&|id| *laid_with.get(place(self.wiring, id)?)?);
+        let size_of = |id: &str| *laid_with.get(place(self.wiring, id)?)?;
+        let layout = lay_out(self.design, self.wiring, self.tables, &size_of);
         // Sizes that make no lead longer or shorter leave themselves as they were.
         let leads = rough.on(&self.input(&layout))?.answers(&self.input(&layout));
         Ok(Laid { layout, laid_with, leads })
@@ -227,7 +228,7 @@ impl Ground<'_> {
             return Ok(None);
         }
         let laid_with = before.laid_with.clone();
-        let layout = self.lay_out(&|id| *laid_with.get(place(self.wiring, id)?)?);
+        let layout = self.at_a_glance(&|id| *laid_with.get(place(self.wiring, id)?)?);
         let sizes = LeadSizes::of(&self.input(&layout))?;
         let as_it_was = |(n, was): (usize, &LeadAnswer)| sizes.size(n) == Some(was.size);
         if !before.leads.iter().enumerate().all(as_it_was) {

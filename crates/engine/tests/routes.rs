@@ -183,6 +183,10 @@ fn obstacle(dice: &mut Dice, design: &mut Design, placed: &Layout, n: u32) {
     }
 }
 
+/// What only leads laid before it leave no room for is told as it would lie, where every clear way is so many
+/// times longer.
+const DETOUR: f64 = 1.25;
+
 /// What came of the leads of some boxes.
 #[derive(Default)]
 struct Sums {
@@ -229,10 +233,18 @@ fn judge(n: usize, design: &Design, size: ConductorSize, tables: &Tables, search
         }
         if !clear || !straight {
             sums.no_way += 1;
-            if search && let Some(best) = grid_best(&ground, radius, reach) {
+            if search
+                && let Some(best) = grid_best(&ground, radius, reach)
+                && !(route.crowded && DETOUR * route.length.length().as_mm() < best)
+            {
                 let why = format!(
-                    "too near {:?}, cap {:?}, crowded {}, tight {:?}, lugs {:?}",
-                    route.too_near, route.over_cap, route.crowded, route.bend_too_tight, route.lugs
+                    "too near {:?}, cap {:?}, crowded {} {:?}, tight {:?}, lugs {:?}",
+                    route.too_near,
+                    route.over_cap,
+                    route.crowded,
+                    route.crowded_by,
+                    route.bend_too_tight,
+                    route.lugs
                 );
                 sums.missed.push(format!("{whose} has a way of {best:.0} mm: {why}"));
             }
@@ -257,12 +269,6 @@ fn judge(n: usize, design: &Design, size: ConductorSize, tables: &Tables, search
     }
     sums
 }
-
-/// Leads of all boxes that may be longer than the grid's best by more than 2 %.
-const LONGER: usize = 11;
-
-/// Leads of all boxes that may have a way which is not found.
-const MISSED: usize = 39;
 
 #[test]
 fn two_hundred_boxes() {
@@ -304,6 +310,6 @@ fn two_hundred_boxes() {
         println!("{line}");
     }
     assert!(wrong.is_empty(), "no cable can be that line");
-    // What is still longer than it need be, and what has a way and is told to have none, may only fall.
-    assert!(longer.len() <= LONGER && missed.len() <= MISSED, "see above");
+    assert!(longer.is_empty(), "a shorter way was found");
+    assert!(missed.is_empty(), "a way was found where none is told");
 }

@@ -22,7 +22,10 @@ mod profile;
 pub mod route;
 #[cfg(test)]
 mod samples;
+mod seek;
+mod shortened;
 mod shortest;
+mod sought;
 pub mod snap;
 pub mod solids;
 pub mod space;
@@ -92,6 +95,28 @@ pub fn lay_out(
     tables: &Tables,
     size_of: &dyn Fn(&str) -> Option<ConductorSize>,
 ) -> Layout {
+    laid_out(design, wiring, tables, size_of, true)
+}
+
+/// The same at a glance, while something is moved or before sizes are known: a lead that cannot be pulled
+/// taut, or only far round, is drawn so and not sought anew.
+#[must_use]
+pub fn lay_out_at_a_glance(
+    design: &Design,
+    wiring: &Wiring,
+    tables: &Tables,
+    size_of: &dyn Fn(&str) -> Option<ConductorSize>,
+) -> Layout {
+    laid_out(design, wiring, tables, size_of, false)
+}
+
+fn laid_out(
+    design: &Design,
+    wiring: &Wiring,
+    tables: &Tables,
+    size_of: &dyn Fn(&str) -> Option<ConductorSize>,
+    seeks: bool,
+) -> Layout {
     let figures = &Figures::of(tables);
     let mut drafted = plan::draft(design, wiring, figures);
     let ends: Vec<[Option<EndPoint>; 2]> = wiring
@@ -116,6 +141,7 @@ pub fn lay_out(
         off_cap: figures.off_cap,
         ceiling: ceiling(design, figures),
         laid: Vec::new(),
+        seeks,
     };
     let mut routes: Vec<Option<Route>> = Vec::new();
     for (n, lead) in wiring.leads.iter().enumerate() {

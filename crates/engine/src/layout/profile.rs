@@ -20,6 +20,10 @@ const FAR_MM: f64 = 1e5;
 /// Two bends overlap when they share more of the way than this.
 const SHARED_MM: f64 = 0.5;
 
+/// A straight lead may rise by so much of its way without a bend: its lugs give by two degrees (common
+/// practice, no source).
+const TILT: f64 = 0.035;
+
 /// Paths looked at in the sheet.
 const TRIES: usize = 48;
 
@@ -128,7 +132,7 @@ impl Sheet {
     /// the way.
     pub(super) fn shortest(&self, track: &Track, crossed: &Under) -> Found {
         let long = track.long();
-        if self.is_level(crossed) {
+        if self.is_level(track, crossed) {
             return Found::Heights(self.level(long));
         }
         // A bend on the plan and one in the sheet at one place bend the cable by the root of the sum
@@ -146,27 +150,79 @@ impl Sheet {
         Found::BendsMeet
     }
 
-    fn is_level(&self, crossed: &Under) -> bool {
-        let height = self.mouths[0].height;
+    /// Whether a lead runs from mouth to mouth as it comes: level, or so little inclined on a straight way
+    /// that its lugs give.
+    fn is_level(&self, track: &Track, crossed: &Under) -> bool {
+        let [from, to] = [0, 1].map(|n| self.mouths[n].height);
+        let (low, high) = (from.min(to), from.max(to));
+        let tilt = if track.bends().is_empty() { TILT * track.long() } else { 0.0 };
         let hits = |c: &Crossed| {
-            c.top.is_none_or(|top| height < top + self.half - taut::TOUCH_MM)
-                && c.bottom.is_none_or(|bottom| bottom - self.half + taut::TOUCH_MM < height)
+            c.top.is_none_or(|top| low < top + self.half - taut::TOUCH_MM)
+                && c.bottom.is_none_or(|bottom| bottom - self.half + taut::TOUCH_MM < high)
         };
+        let off = |r: &Round| (r.height - high).max(low - r.height).max(0.0);
         let straight = self.mouths.iter().all(|m| m.form == LugForm::Straight);
         straight
-            && (self.mouths[1].height - height).abs() < taut::TOUCH_MM
+            && high - low < tilt.max(taut::TOUCH_MM)
             && !crossed.bodies.iter().any(hits)
-            && !crossed.rounds.iter().any(|r| (r.height - height).abs() < r.radius - taut::TOUCH_MM)
+            && !crossed.rounds.iter().any(|r| off(r) < r.radius - taut::TOUCH_MM)
     }
 
     fn level(&self, long: f64) -> Heights {
-        let step = |along| Step { along, height: self.mouths[0].height, radius: 0.0 };
-        Heights { steps: vec![step(0.0), step(long)], length: long }
+        let step = |n: usize, along| Step { along, height: self.mouths[n].height, radius: 0.0 };
+        let rise = self.mouths[1].height - self.mouths[0].height;
+        let steps = vec![step(0, 0.0), step(1, long)];
+        Heights { steps, length: number::hypot(long, rise) }
     }
 
     fn pulled(&self, long: f64, crossed: &Under, radius: f64) -> Option<Heights> {
-        let palms = self.mouths[0].palm + self.mouths[1].palm;
-        if long <= palms {
+        let (mut yard, ends) = self.yard(long, crossed)?;
+        yard.radius = radius;
+        let forward = |corners: &[Corner], length: f64| {
+            let is_forward = corners.windows(2).all(|c| c[0].at.x <= c[1].at.x + taut::TOUCH_MM);
+            if is_forward { length } else { f64::INFINITY }
+        };
+        let (corners, length) = taut::shortest(&yard, ends, &forward)?;
+        Some(self.through(long, &corners, length))
+    }
+
+    /// What heights with those bends lack in all together with a way, and what they are.
+    pub(super) fn measured(
+        &self,
+        track: &Track,
+        crossed: &Under,
+        bends: &[Step],
+    ) -> Option<(f64, Heights)> {
+        let long = track.long();
+        let (yard, ends) = self.yard(long, crossed)?;
+        let end = |n: usize| Corner { at: ends[n].at, radius: 0.0 };
+        let bend = |s: &Step| Corner { at: Spot::at(s.along, s.height), radius: s.radius };
+        let mut corners = vec![end(0)];
+        corners.extend(bends.iter().map(bend));
+        corners.push(end(1));
+        let (mut lacks, length) = taut::measured(&yard, ends, &corners);
+        if bends.is_empty() {
+            lacks += (self.mouths[0].height - self.mouths[1].height).abs();
+        }
+        lacks += corners.windows(2).map(|c| (c[0].at.x - c[1].at.x).max(0.0)).sum::<f64>();
+        let heights = self.through(long, &corners, length);
+        lacks += self.meeting(track, &heights);
+        Some((lacks, heights))
+    }
+
+    /// Heights through corners of the sheet, with the studs at either end.
+    fn through(&self, long: f64, corners: &[Corner], length: f64) -> Heights {
+        let stud = |along, n: usize| Step { along, height: self.mouths[n].height, radius: 0.0 };
+        let step = |c: &Corner| Step { along: c.at.x, height: c.at.y, radius: c.radius };
+        let inner = corners.iter().map(step);
+        let steps = std::iter::once(stud(0.0, 0)).chain(inner).chain([stud(long, 1)]).collect();
+        Heights { steps, length: length + self.mouths[0].palm + self.mouths[1].palm }
+    }
+
+    /// The sheet over a way of that length and the ends of the cable in it; `None` where a palm has no
+    /// room.
+    fn yard(&self, long: f64, crossed: &Under) -> Option<(Yard, [End; 2])> {
+        if long <= self.mouths[0].palm + self.mouths[1].palm {
             return None;
         }
         let end = |n: usize| {
@@ -207,7 +263,17 @@ impl Sheet {
                 off + taut::TOUCH_MM < keep.radius
             })
         };
-        if keeps.iter().any(on_palm) {
+        let under_palm = |c: &Crossed| {
+            let beside = [(0.0, ends[0].at.x, 0), (ends[1].at.x, long, 1)];
+            beside.into_iter().any(|(from, to, n)| {
+                let height = self.mouths[n].height;
+                c.from < to - taut::TOUCH_MM
+                    && from + taut::TOUCH_MM < c.to
+                    && c.top.is_none_or(|top| height < top + self.half - taut::TOUCH_MM)
+                    && c.bottom.is_none_or(|bottom| bottom - self.half + taut::TOUCH_MM < height)
+            })
+        };
+        if keeps.iter().any(on_palm) || crossed.bodies.iter().any(under_palm) {
             return None;
         }
         let yard = Yard {
@@ -215,34 +281,31 @@ impl Sheet {
             bars: crossed.bodies.iter().map(bar).collect(),
             low: Spot::at(-FAR_MM, self.low),
             high: Spot::at(FAR_MM, self.high),
-            radius,
+            radius: self.radius,
             tries: TRIES,
         };
-        let forward = |corners: &[Corner], length: f64| {
-            let is_forward = corners.windows(2).all(|c| c[0].at.x <= c[1].at.x + taut::TOUCH_MM);
-            if is_forward { length } else { f64::INFINITY }
-        };
-        let (corners, length) = taut::shortest(&yard, ends, &forward)?;
-        let mut steps: Vec<Step> = corners
-            .iter()
-            .map(|c| Step { along: c.at.x, height: c.at.y, radius: c.radius })
-            .collect();
-        let stud = |along, n: usize| Step { along, height: self.mouths[n].height, radius: 0.0 };
-        steps.insert(0, stud(0.0, 0));
-        steps.push(stud(long, 1));
-        Some(Heights { steps, length: length + palms })
+        Some((yard, ends))
     }
 
     /// Whether the cable can follow the bends of the way and of the heights at once.
     fn bends_together(&self, track: &Track, heights: &Heights) -> bool {
+        self.meeting(track, heights) <= 0.0
+    }
+
+    /// Over what length bends of the way and of the heights meet that are too tight together.
+    fn meeting(&self, track: &Track, heights: &Heights) -> f64 {
         let most = (1.0 + 1e-6) / (self.radius * self.radius);
-        heights.bends().iter().all(|own| {
-            track.bends().iter().all(|other| {
+        let square = |r: f64| 1.0 / (r * r).max(1e-9);
+        let mut all = 0.0;
+        for own in heights.bends() {
+            for other in track.bends() {
                 let shared = own.to.min(other.to) - own.from.max(other.from);
-                let square = |r: f64| 1.0 / (r * r).max(1e-9);
-                shared < SHARED_MM || square(own.radius) + square(other.radius) <= most
-            })
-        })
+                if SHARED_MM <= shared && most < square(own.radius) + square(other.radius) {
+                    all += shared;
+                }
+            }
+        }
+        all
     }
 }
 

@@ -156,6 +156,8 @@ pub(super) struct Field<'a> {
     pub(super) ceiling: Option<Length>,
     /// Leads already routed, with the terminals they end on.
     pub(super) laid: Vec<Laid>,
+    /// A lead that cannot be pulled taut, or only far round, is sought over a grid.
+    pub(super) seeks: bool,
 }
 
 /// Something that is not a block and that a lead must go round or over.

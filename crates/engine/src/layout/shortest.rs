@@ -35,36 +35,40 @@ const WIDER: [f64; 4] = [1.0, 1.061, 1.155, 1.4143];
 
 /// What a search is to mind besides posts and bodies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Minding {
-    caps: bool,
-    leads: bool,
+pub(super) struct Minding {
+    pub(super) caps: bool,
+    pub(super) leads: bool,
 }
+
+/// Everything.
+pub(super) const ALL: Minding = Minding { caps: true, leads: true };
 
 impl Field<'_> {
     /// The shortest path that is clear of everything, with straight lugs or with those the owner has;
     /// else with bent ones; else over caps; `None` where the cable finds no way at all.
     pub(super) fn pulled_taut(&self, job: &Job) -> Option<Way> {
         let forms = forms(job);
-        let all = Minding { caps: true, leads: true };
         let plain = forms.first().copied()?;
-        let clear = self.search(job, plain, all);
+        let clear = self.search(job, plain, ALL);
         if clear.as_ref().is_some_and(|way| way.points.len() == 2) {
             return clear;
         }
         // What only the leads already laid leave no room for stays as it is and is told; nobody goes far
         // round for it.
-        let bare = self.search(job, plain, Minding { leads: false, ..all });
+        let bare = self.search(job, plain, Minding { leads: false, ..ALL });
         let long = |way: &Way| way.heights.as_ref().map_or(0.0, |h| h.length);
-        match (clear, bare) {
-            (Some(clear), Some(bare)) if DETOUR * long(&bare) < long(&clear) => {
-                return Some(Way { heights: None, ..bare });
-            }
-            (Some(clear), _) => return Some(clear),
-            (None, Some(bare)) => return Some(Way { heights: None, ..bare }),
-            (None, None) => {}
+        let most = bare.as_ref().map_or(f64::INFINITY, |bare| DETOUR * long(bare));
+        let clear = clear.filter(|clear| long(clear) <= most);
+        let known = clear.as_ref().map(long);
+        let sought = if self.seeks { self.sought(job, plain, (most, known)) } else { None };
+        if let Some(clear) = sought.or(clear) {
+            return Some(clear);
         }
-        let bent = forms.iter().skip(1).find_map(|forms| self.search(job, *forms, all));
-        bent.or_else(|| self.search(job, plain, Minding { caps: false, ..all }))
+        if let Some(bare) = bare {
+            return Some(Way { heights: None, ..bare });
+        }
+        let bent = forms.iter().skip(1).find_map(|forms| self.search(job, *forms, ALL));
+        bent.or_else(|| self.search(job, plain, Minding { caps: false, ..ALL }))
             .or_else(|| self.search(job, plain, Minding { caps: false, leads: false }))
     }
 
@@ -110,7 +114,7 @@ impl Field<'_> {
     }
 
     /// What the heights of a lead have to mind; without a size it has sharp corners.
-    fn sheet(&self, job: &Job, forms: [LugForm; 2]) -> Sheet {
+    pub(super) fn sheet(&self, job: &Job, forms: [LugForm; 2]) -> Sheet {
         let half = job.diameter.as_mm() / 2.0;
         let mouth = |n: usize| super::profile::Mouth { form: forms[n], ..job.mouths[n] };
         let [low, high] = self.levels(job, half);
@@ -130,7 +134,24 @@ impl Field<'_> {
         }
     }
 
-    fn heights(&self, job: &Job, sheet: &Sheet, corners: &[Corner], minding: Minding) -> Found {
+    pub(super) fn heights(
+        &self,
+        job: &Job,
+        sheet: &Sheet,
+        corners: &[Corner],
+        minding: Minding,
+    ) -> Found {
+        let (track, under) = self.crossed(job, corners, minding);
+        sheet.shortest(&track, &under)
+    }
+
+    /// A way by the length along it, and what it crosses.
+    pub(super) fn crossed(
+        &self,
+        job: &Job,
+        corners: &[Corner],
+        minding: Minding,
+    ) -> (Track, Under) {
         let spots: Vec<Spot> = corners.iter().map(|c| c.at).collect();
         let radii: Vec<f64> = corners.iter().skip(1).map(|c| c.radius).collect();
         let track = Track::through(&spots, &radii[..radii.len().saturating_sub(1)]);
@@ -138,7 +159,7 @@ impl Field<'_> {
         if minding.leads {
             self.leads_under(job, &track, &mut under);
         }
-        sheet.shortest(&track, &under)
+        (track, under)
     }
 
     /// The heights along a way that is given.
@@ -221,7 +242,7 @@ impl Field<'_> {
 
     /// Cases and bodies that do not hold an end of the lead; a case never stands higher than the post
     /// on it.
-    fn in_the_way(&self, job: &Job) -> Vec<Body> {
+    pub(super) fn in_the_way(&self, job: &Job) -> Vec<Body> {
         let half = job.diameter.as_mm() / 2.0;
         let ends = [(job.from.at, job.mouths[0].height), (job.to.at, job.mouths[1].height)];
         let case = |b: &super::plan::PlacedBlock| Body {
@@ -249,7 +270,7 @@ impl Field<'_> {
     }
 
     /// Posts of others. No path can stay further from a post than its own end is.
-    fn foreign_posts(&self, job: &Job) -> Vec<Keep> {
+    pub(super) fn foreign_posts(&self, job: &Job) -> Vec<Keep> {
         let keep_mm = self.off_post.as_mm() + job.diameter.as_mm() / 2.0;
         let mut keeps = Vec::with_capacity(2 * self.blocks.len());
         for block in self.blocks {
@@ -264,7 +285,7 @@ impl Field<'_> {
         keeps
     }
 
-    fn caps(&self, job: &Job) -> Vec<(BlockId, Keep)> {
+    pub(super) fn caps(&self, job: &Job) -> Vec<(BlockId, Keep)> {
         let keep_mm = self.off_cap.as_mm() + job.diameter.as_mm() / 2.0;
         let of = |block: &super::plan::PlacedBlock| {
             let id = block.id;
@@ -290,7 +311,7 @@ impl Field<'_> {
 
     /// What stands at the heights between the two ends has to be gone round, over or under; the rest
     /// lies below or above a lead that runs as it comes.
-    fn yard(&self, job: &Job, sheet: &Sheet, keeps: Vec<Keep>) -> Yard {
+    pub(super) fn yard(&self, job: &Job, sheet: &Sheet, keeps: Vec<Keep>) -> Yard {
         let off = sheet.half;
         let ends = sheet.mouths.map(|m| m.height);
         let (low, high) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
@@ -312,7 +333,7 @@ impl Field<'_> {
     }
 
     /// A lead with an end in the box stays inside the walls, except as far as its other end asks.
-    fn bounds(&self, job: &Job, off: f64) -> [Spot; 2] {
+    pub(super) fn bounds(&self, job: &Job, off: f64) -> [Spot; 2] {
         let (a, b) = (spot(job.from.at), spot(job.to.at));
         if !self.in_box(job) {
             return [Spot::at(f64::MIN, f64::MIN), Spot::at(f64::MAX, f64::MAX)];
@@ -406,7 +427,7 @@ fn keep(job: &Job, at: PlanPoint, keep_mm: f64) -> Keep {
     Keep { centre: spot(at), radius: keep_mm.min(ends) }
 }
 
-fn ends(job: &Job, sheet: &Sheet) -> [End; 2] {
+pub(super) fn ends(job: &Job, sheet: &Sheet) -> [End; 2] {
     let end = |n: usize, at: PlanPoint| End {
         at: spot(at),
         reach: sheet.mouths[n].reach(),
@@ -420,7 +441,7 @@ fn unit(way: Angle) -> Spot {
     Spot::at(number::cos(turn), number::sin(turn))
 }
 
-fn way(corners: &[Corner]) -> Way {
+pub(super) fn way(corners: &[Corner]) -> Way {
     let point = |c: &Corner| PlanPoint { x: Length::mm(c.at.x), y: Length::mm(c.at.y) };
     let between = corners.get(1..corners.len().saturating_sub(1)).unwrap_or_default();
     Way {

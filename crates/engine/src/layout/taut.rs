@@ -8,7 +8,7 @@
 mod hits;
 
 use crate::number;
-use hits::{Hit, on_wheel, within, worst};
+use hits::{Hit, lacking, on_wheel, within, worst};
 
 /// Closer than this is a touch, not a clash.
 pub(super) const TOUCH_MM: f64 = 0.01;
@@ -16,6 +16,9 @@ pub(super) const TOUCH_MM: f64 = 0.01;
 /// Clear paths priced before the search gives up: what none of the shortest has room for up or down,
 /// the next has not either.
 const PRICED: usize = 16;
+
+/// No leg is shorter than this.
+const LEG_MM: f64 = 1.0;
 
 /// Wheels are moved until they move by less than this.
 const SETTLED_MM: f64 = 0.001;
@@ -207,6 +210,61 @@ pub(super) fn shortest(
         }
     }
     None
+}
+
+/// What a path through corners lacks in all, and its length on the plan; bodies that may be crossed lack
+/// nothing.
+pub(super) fn measured(yard: &Yard, ends: [End; 2], corners: &[Corner]) -> (f64, f64) {
+    let last = corners.len().saturating_sub(1);
+    let mut pieces = Vec::with_capacity(2 * corners.len());
+    let (mut long, mut lacks, mut left) = (0.0, 0.0, 0.0);
+    let mut here = corners.first().map_or(Spot::at(0.0, 0.0), |c| c.at);
+    for n in 1..=last {
+        let (before, corner) = (corners[n - 1].at, corners[n]);
+        let leg = before.apart(corner.at);
+        let way = Spot::at(0.0, 0.0).plus(1.0 / leg.max(TOUCH_MM), corner.at.minus(before));
+        let out = corners.get(n + 1).map_or(way, |next| next.at.minus(corner.at));
+        let turn = number::atan2(way.cross(out), way.dot(out));
+        let half = turn.abs() / 2.0;
+        let takes = corner.radius * number::sin(half) / number::cos(half).max(1e-3);
+        let straight = leg - left - takes;
+        // Between two corners on one place no way has a direction.
+        lacks += if leg < LEG_MM { LEG_MM } else { 0.0 };
+        lacks += (straight_wanted(ends, last, n, way) - straight - TOUCH_MM).max(0.0);
+        let to = here.plus(straight, way);
+        pieces.push(Piece::Straight(here, to));
+        long += straight.abs();
+        here = to;
+        if 1e-9 < turn.abs() && n < last {
+            let side = turn.signum();
+            let centre = to.plus(side * corner.radius, way.left());
+            let keep = Keep { centre, radius: corner.radius };
+            let on = Wheel { keep, side, centre, radius: corner.radius };
+            pieces.push(Piece::Turn { on, from: way, sweep: turn.abs() });
+            long += turn.abs() * corner.radius;
+            here = on_wheel(&on, way, turn.abs());
+        }
+        left = takes;
+    }
+    let path = Path { pieces, long };
+    (lacks + lacking(yard, &path), long)
+}
+
+/// The straight part that a leg needs beside the bends at its ends. Lugs of a lead that does not bend need
+/// no more than its length.
+fn straight_wanted(ends: [End; 2], last: usize, leg: usize, way: Spot) -> f64 {
+    let mouth = |end: &End, way: Spot| {
+        let goes = end.exit.is_none_or(|exit| 1.0 - 1e-9 <= exit.dot(way));
+        if goes { end.reach } else { 1e6 }
+    };
+    let mut wanted = 0.0;
+    if 1 < last && leg == 1 {
+        wanted += mouth(&ends[0], way);
+    }
+    if 1 < last && leg == last {
+        wanted += mouth(&ends[1], Spot::at(-way.x, -way.y));
+    }
+    wanted
 }
 
 /// Without a stated way out one guess is enough; each stated way is left by a turn to either side.

@@ -8,6 +8,9 @@ use crate::number;
 /// A bend is looked at in strokes that turn by at most this [rad].
 const STROKE: f64 = 0.1;
 
+/// The middle of such a stroke lies no further than that inside its bend.
+const SAG_MM: f64 = 0.1;
+
 /// A straight leg or a bend.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Piece {
@@ -115,8 +118,9 @@ impl Track {
         for (start, long, leg, piece) in &self.pieces {
             let parts: u8 = match piece {
                 Piece::Straight { .. } => 1,
-                Piece::Bend { turn, .. } => {
-                    (1..=100).find(|n| turn.abs() <= f64::from(*n) * STROKE).unwrap_or(100)
+                Piece::Bend { turn, radius, .. } => {
+                    let stroke = STROKE.min((8.0 * SAG_MM / radius.max(1.0)).sqrt());
+                    (1..=200).find(|n| turn.abs() <= f64::from(*n) * stroke).unwrap_or(200)
                 }
             };
             for n in 0..parts {

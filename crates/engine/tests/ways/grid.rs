@@ -269,7 +269,7 @@ fn rounded(path: &[Place], radius: f64, reach: Reach, ground: &Ground) -> Option
             (if n == 0 { 0.0 } else { takes[n - 1] }, if n == last { 0.0 } else { takes[n] });
         let mut s = from;
         while s <= leg - to {
-            if 0.12 < ground.lacks([0, 1, 2].map(|k| path[n][k] + way(n)[k] * s)) {
+            if 0.02 < ground.lacks([0, 1, 2].map(|k| path[n][k] + way(n)[k] * s)) {
                 return None;
             }
             s += 1.0;
@@ -285,7 +285,7 @@ fn rounded(path: &[Place], radius: f64, reach: Reach, ground: &Ground) -> Option
                     path[n + 1][k] - u[k] * takes[n]
                         + radius * (number::sin(a) * u[k] + (1.0 - number::cos(a)) * aside[k])
                 });
-                if 0.12 < ground.lacks(p) {
+                if 0.02 < ground.lacks(p) {
                     return None;
                 }
                 a += 0.02;

@@ -126,7 +126,8 @@ fn solid(design: &Design, layout: &Layout, tables: &Tables) -> Vec<(Place, Place
     all
 }
 
-/// Leads laid before one that share no stud with it.
+/// Leads laid before one. Of those that share a stud with it, what lies before the second leg from that stud
+/// is left out: both start there one on the other.
 fn laid_before(
     layout: &Layout,
     wiring: &Wiring,
@@ -136,13 +137,34 @@ fn laid_before(
     let own = &wiring.leads[n];
     let mut all = Vec::new();
     for (other, path) in wiring.leads.iter().zip(&layout.leads).take(n) {
-        let shares = [&other.from, &other.to].iter().any(|t| **t == own.from || **t == own.to);
-        if let Some(route) = path.route.as_ref().filter(|_| !shares) {
-            let keep = half + route.diameter.as_mm() / 2.0;
-            // A lead cannot stay further off than its own studs are.
-            let off = |p: Place| ends.iter().map(|e| apart(*e, p)).fold(keep, f64::min);
-            all.extend(line(route, 4.0).into_iter().map(|p| (p, off(p))));
-        }
+        let Some(route) = path.route.as_ref() else {
+            continue;
+        };
+        let keep = half + route.diameter.as_mm() / 2.0;
+        // A lead cannot stay further off than its own studs are.
+        let off = |p: Place| ends.iter().map(|e| apart(*e, p)).fold(keep, f64::min);
+        let shares = [&other.from, &other.to].map(|t| *t == own.from || *t == own.to);
+        let places = line(route, 4.0);
+        let corner = |n: usize| route.points.get(n).map(|p| xy(*p));
+        let back = |n: usize| route.points.len().checked_sub(n + 1).and_then(corner);
+        // From a stud to where the second leg from it begins.
+        let starts =
+            |a: Option<[f64; 2]>, b: Option<[f64; 2]>, places: &mut dyn Iterator<Item = &Place>| {
+                let on = |p: &Place| a.zip(b).is_some_and(|(a, b)| off_leg(plan(*p), a, b) < 0.05);
+                places.take_while(|p| !on(p)).count()
+            };
+        let first = if shares[0] { starts(corner(1), corner(2), &mut places.iter()) } else { 0 };
+        let last = if shares[1] { starts(back(1), back(2), &mut places.iter().rev()) } else { 0 };
+        let kept = places.len().saturating_sub(first + last);
+        all.extend(places.into_iter().skip(first).take(kept).map(|p| (p, off(p))));
     }
     all
+}
+
+/// From a place of the plan to a straight leg.
+fn off_leg(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
+    let way = [b[0] - a[0], b[1] - a[1]];
+    let long = (way[0] * way[0] + way[1] * way[1]).max(1e-9);
+    let share = (((p[0] - a[0]) * way[0] + (p[1] - a[1]) * way[1]) / long).clamp(0.0, 1.0);
+    flat(p, [a[0] + share * way[0], a[1] + share * way[1]])
 }

@@ -27,6 +27,41 @@ impl Bar {
     }
 }
 
+impl Bar {
+    /// How far a straight piece would have to be moved to leave the body on the side that is nearest.
+    fn depth(&self, a: Spot, b: Spot) -> f64 {
+        let (mut from, mut to) = (0.0_f64, 1.0_f64);
+        for (start, end, low, high) in
+            [(a.x, b.x, self.low.x, self.high.x), (a.y, b.y, self.low.y, self.high.y)]
+        {
+            let step = end - start;
+            if step.abs() < 1e-9 {
+                if start <= low || high <= start {
+                    return 0.0;
+                }
+            } else {
+                let (enter, leave) = ((low - start) / step, (high - start) / step);
+                from = from.max(enter.min(leave));
+                to = to.min(enter.max(leave));
+            }
+        }
+        if to <= from {
+            return 0.0;
+        }
+        let way = b.minus(a);
+        let (p, q) = (a.plus(from, way), a.plus(to, way));
+        let down = p.y.max(q.y) - self.low.y;
+        let up = self.high.y - p.y.min(q.y);
+        let sides = [
+            p.x.max(q.x) - self.low.x,
+            self.high.x - p.x.min(q.x),
+            if self.only == Some(-1.0) { f64::INFINITY } else { down },
+            if self.only == Some(1.0) { f64::INFINITY } else { up },
+        ];
+        sides.into_iter().fold(f64::INFINITY, f64::min)
+    }
+}
+
 fn crosses(one: (Spot, Spot), other: (Spot, Spot)) -> bool {
     let side = |l: (Spot, Spot), p: Spot| l.1.minus(l.0).cross(p.minus(l.0));
     side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
@@ -79,6 +114,35 @@ pub(super) fn worst(yard: &Yard, path: &Path, crossed: &[usize]) -> Option<(usiz
         }
     }
     found
+}
+
+/// How far a path is too near to everything in all, without bodies that may be crossed.
+pub(super) fn lacking(yard: &Yard, path: &Path) -> f64 {
+    let mut all = 0.0;
+    for piece in &path.pieces {
+        let strokes: Vec<(Spot, Spot)> = chords(piece).collect();
+        let frame = frame(piece, &strokes);
+        for keep in &yard.keeps {
+            if !clear_of(frame, [keep.centre; 2], keep.radius) {
+                let by = keep.radius - off_piece(keep, piece);
+                all += if TOUCH_MM < by { by } else { 0.0 };
+            }
+        }
+        let slip = if matches!(piece, Piece::Turn { .. }) { 0.05 } else { TOUCH_MM };
+        for bar in yard.bars.iter().filter(|bar| !bar.crossable) {
+            if !clear_of(frame, [bar.low, bar.high], bar.off) {
+                let off = strokes.iter().map(|s| bar.off_straight(s.0, s.1));
+                let by = bar.off - off.fold(f64::INFINITY, f64::min);
+                let depth = strokes.iter().map(|s| bar.depth(s.0, s.1)).fold(0.0, f64::max);
+                all += if slip < by { by + depth } else { 0.0 };
+            }
+        }
+        let [low, high] = frame;
+        let out =
+            [yard.low.x - low.x, yard.low.y - low.y, high.x - yard.high.x, high.y - yard.high.y];
+        all += out.into_iter().filter(|by| slip < *by).sum::<f64>();
+    }
+    all
 }
 
 /// Between which corners a piece lies.
