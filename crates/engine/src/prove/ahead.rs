@@ -2,7 +2,7 @@
 //! the first few lines of the list once all that are planned are taken.
 //!
 //! One step is looked ahead. A search through every reading that may follow, to the last, found the
-//! truth no more often on the bench of `prove` and took ten times as long.
+//! truth no more often on the bench of `prove` and took three times as long.
 
 use crate::number::ln;
 

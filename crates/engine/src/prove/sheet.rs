@@ -183,9 +183,11 @@ impl Sheet {
         self.setups.len() - 1
     }
 
-    /// The place of a reading by its name.
+    /// The place of a reading by its name; a space that holds a name together is typed as any other.
     pub(super) fn place(&self, id: &str) -> Option<usize> {
-        self.items.iter().position(|i| i.expected.id == id)
+        let typed = |c: char| if c == '\u{a0}' { ' ' } else { c };
+        let is_it = |known: &str| known.chars().map(typed).eq(id.chars().map(typed));
+        self.items.iter().position(|i| is_it(&i.expected.id))
     }
 }
 
