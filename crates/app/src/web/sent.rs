@@ -19,8 +19,8 @@ impl Sent {
         self.sheet
     }
 
-    /// What a page does not show yet, and the number of the sheet it shows then. Of a piece in
-    /// parts only those that changed are sent. A page that saw another sheet last, as a second window would, gets
+    /// What a page does not show yet, and the number of the sheet it shows then. Of a piece in parts only
+    /// those that changed are sent. A page that saw another sheet last, as a second window would, gets
     /// everything.
     pub(super) fn changed(&mut self, nodes: Vec<Node>, seen: Option<u64>) -> (u64, Vec<Node>) {
         if seen != Some(self.sheet) {

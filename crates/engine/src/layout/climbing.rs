@@ -2,7 +2,6 @@
 //! line, which has none to judge.
 
 use super::path::{self, Measured, SAME_MM};
-use super::profile::half_tangent;
 use super::route::{Job, Rise, Way};
 use crate::number;
 use crate::units::Length;
@@ -35,7 +34,7 @@ pub(super) fn climbing(job: &Job, way: &Way, measured: &Measured, run: Length) -
         );
         let cos = (1.0 - by / (2.0 * radius.max(1e-9))).max(0.0);
         let angle = number::atan2((1.0 - cos * cos).sqrt(), cos);
-        let takes = radius * half_tangent(angle);
+        let takes = radius * path::half_tangent(angle);
         all.push(rise(from + takes, low, radius));
         all.push(rise(to - takes, high, radius));
     }
@@ -56,5 +55,5 @@ fn taken(way: &Way, measured: &Measured, leg: usize) -> f64 {
     };
     let corner = way.points.get(before..before + 3);
     let turn = corner.map_or(0.0, |c| path::turn_at(c[0], c[1], c[2]));
-    measured.fits_mm.get(before).map_or(0.0, |r| r * half_tangent(turn))
+    measured.fits_mm.get(before).map_or(0.0, |r| r * path::half_tangent(turn))
 }

@@ -148,7 +148,7 @@ pub(super) fn turn_at(a: PlanPoint, corner: PlanPoint, b: PlanPoint) -> f64 {
 }
 
 /// Tangent of half a turn: what a corner of radius 1 takes of either leg.
-fn half_tangent(turn: f64) -> f64 {
+pub(super) fn half_tangent(turn: f64) -> f64 {
     let half = turn.abs() / 2.0;
     number::sin(half) / number::cos(half).max(1e-6)
 }

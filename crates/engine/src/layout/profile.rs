@@ -5,6 +5,7 @@
 //! what is crossed is a rectangle of it. The same search that pulls a lead taut on the plan pulls it
 //! taut there. Lengths are in mm.
 
+use super::path::half_tangent;
 use super::taut::{self, Bar, Corner, End, Keep, Spot, Yard};
 use super::track::Track;
 use crate::model::lead::LugForm;
@@ -367,12 +368,6 @@ fn rise(form: LugForm) -> f64 {
 /// How far a way turns at a corner.
 pub(super) fn turn(into: (f64, f64), out: (f64, f64)) -> f64 {
     number::atan2(into.0 * out.1 - into.1 * out.0, into.0 * out.0 + into.1 * out.1)
-}
-
-/// Tangent of half a turn: what a corner of radius 1 takes of either leg.
-pub(super) fn half_tangent(turn: f64) -> f64 {
-    let half = turn.abs() / 2.0;
-    number::sin(half) / number::cos(half).max(1e-6)
 }
 
 #[cfg(test)]

@@ -7,7 +7,8 @@ use super::route::{Body, Field, Job, Way};
 use super::shortened::{Judge, SLIP_MM, Wire};
 use super::shortest::{ALL, ends, way};
 use super::sought::{self, Ball, Care, Place, Room, Solid, Stud};
-use super::taut::{self, Corner, Spot};
+use super::taut::{self, Corner, Keep, Spot};
+use super::track::Track;
 use crate::model::lead::LugForm;
 use crate::number;
 use crate::units::Length;
@@ -50,9 +51,7 @@ impl Field<'_> {
         if !is_plain || sheet.radius <= 0.0 || known.is_some_and(|k| k <= NEARLY * straight) {
             return None;
         }
-        let mut keeps = self.foreign_posts(job);
-        keeps.extend(self.caps(job).into_iter().map(|(_, keep)| keep));
-        let yard = self.yard(job, &sheet, keeps);
+        let yard = self.yard(job, &sheet, self.keeps(job, true));
         let ends = ends(job, &sheet);
         let plan = |corners: &[Corner]| taut::measured(&yard, ends, corners);
         let pulled = |corners: &[Corner], most: f64| {
@@ -76,7 +75,7 @@ impl Field<'_> {
             radius: sheet.radius,
             left: Cell::new(0),
         };
-        let room = self.room(job, &sheet, studs);
+        let room = self.room(job, &sheet, studs, yard.keeps.clone());
         let most = most.min(FAR * straight).min(known.unwrap_or(f64::INFINITY));
         let tried = if most < FAR * straight { TRIED } else { TRIED_LAST };
         let (wire, _) = shortest_of(&room, &judge, (most, tried))?;
@@ -97,9 +96,7 @@ impl Field<'_> {
     }
 
     /// What a lead keeps clear of in space.
-    fn room(&self, job: &Job, sheet: &Sheet, studs: [Place; 2]) -> Room {
-        let mut keeps = self.foreign_posts(job);
-        keeps.extend(self.caps(job).into_iter().map(|(_, keep)| keep));
+    fn room(&self, job: &Job, sheet: &Sheet, studs: [Place; 2], keeps: Vec<Keep>) -> Room {
         let height = |z: Option<Length>, none: f64| z.map_or(none, Length::as_mm);
         let solid = |body: &Body| Solid {
             low: [body.corner.x.as_mm(), body.corner.y.as_mm(), height(body.bottom, -1e5)],
@@ -182,23 +179,9 @@ fn round_about(room: &Room, judge: &Judge<'_>, most: f64) -> Option<(Wire, f64)>
                 return Some(found);
             }
         }
-        room.shut(half_way(&guess.corners), SHUT_MM);
+        let spots: Vec<Spot> = guess.corners.iter().map(|c| c.at).collect();
+        let track = Track::through(&spots, &[]);
+        room.shut(track.at(track.long() / 2.0), SHUT_MM);
     }
     None
-}
-
-/// The middle of a way on the plan.
-fn half_way(corners: &[Corner]) -> Spot {
-    let long: f64 = corners.windows(2).map(|c| c[0].at.apart(c[1].at)).sum();
-    let mut left = long / 2.0;
-    for pair in corners.windows(2) {
-        let (a, b) = (pair[0].at, pair[1].at);
-        let leg = a.apart(b);
-        if left <= leg {
-            let share = left / leg.max(1e-9);
-            return Spot::at(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y));
-        }
-        left -= leg;
-    }
-    corners.last().map_or(Spot::at(0.0, 0.0), |c| c.at)
 }

@@ -78,7 +78,8 @@ impl Judge<'_> {
             })
         });
         if let Some(first) = pulled {
-            return Some(self.bettered(first));
+            let worth = |wire: &Wire, most: f64| (self.pulled)(&wire.corners, most);
+            return Some(self.moved(first, &STEPS_MM, &worth));
         }
         let clear = self.cleared(guess.clone(), self.space)?;
         let (_, long) = (self.space)(&clear)?;
@@ -87,11 +88,6 @@ impl Judge<'_> {
             (lacks <= SLIP_MM && long < most).then_some(long)
         };
         Some(self.moved((clear, long), &STEPS_MM, &worth))
-    }
-
-    /// The same from a way that is clear with the shortest heights.
-    pub(super) fn bettered(&self, first: (Wire, f64)) -> (Wire, f64) {
-        self.moved(first, &STEPS_MM, &|wire, most| (self.pulled)(&wire.corners, most))
     }
 
     /// The first clear way that is met where the worst is mended first.
@@ -197,5 +193,47 @@ impl Judge<'_> {
             }
             n += 1;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Judge, Wire};
+    use crate::layout::taut::{self, Corner, End, Keep, Spot, Yard};
+    use crate::number;
+    use std::cell::Cell;
+
+    /// Round one keep-out of radius r half way between ends 2 d apart the shortest is
+    /// 2 sqrt(d^2 - r^2) + 2 r asin(r / d): two tangents and the arc between them.
+    #[test]
+    fn a_crooked_guess_becomes_the_two_tangents_and_their_arc() {
+        let (d, r) = (150.0_f64, 40.0_f64);
+        let end = |x: f64| End { at: Spot::at(x, 0.0), reach: 10.0, exit: None };
+        let ends = [end(-d), end(d)];
+        let yard = Yard {
+            keeps: vec![Keep { centre: Spot::at(0.0, 0.0), radius: r }],
+            bars: Vec::new(),
+            low: Spot::at(-1e3, -1e3),
+            high: Spot::at(1e3, 1e3),
+            radius: r,
+            tries: 0,
+        };
+        let plan = |corners: &[Corner]| taut::measured(&yard, ends, corners);
+        let pulled = |corners: &[Corner], most: f64| {
+            let (lacks, long) = plan(corners);
+            (lacks <= 0.0 && long < most).then_some(long)
+        };
+        let space = |_: &Wire| None;
+        let left = Cell::new(5000);
+        let judge = Judge { plan: &plan, pulled: &pulled, space: &space, radius: r, left };
+        let crooked = [(-d, 0.0), (-60.0, 30.0), (-10.0, 50.0), (50.0, 10.0), (d, 0.0)];
+        let corners = crooked.map(|(x, y)| Corner { at: Spot::at(x, y), radius: r }).to_vec();
+        let guess = Wire { corners, bends: Vec::new() };
+        assert!(0.0 < plan(&guess.corners).0, "the guess itself has no room");
+        let (_, long) = judge.shortened(&guess).expect("there is a way");
+        let want = 2.0 * (d * d - r * r).sqrt() + 2.0 * r * number::asin(r / d);
+        assert!(want - 0.05 < long && long < want * 1.002, "{long}, shortest {want}");
+        judge.left.set(0);
+        assert!(judge.shortened(&guess).is_none(), "nothing is mended without a try");
     }
 }

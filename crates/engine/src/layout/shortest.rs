@@ -76,10 +76,7 @@ impl Field<'_> {
     fn search(&self, job: &Job, forms: [LugForm; 2], minding: Minding) -> Option<Way> {
         let sheet = self.sheet(job, forms);
         let ends = ends(job, &sheet);
-        let mut keeps = self.foreign_posts(job);
-        if minding.caps {
-            keeps.extend(self.caps(job).into_iter().map(|(_, keep)| keep));
-        }
+        let keeps = self.keeps(job, minding.caps);
         let mut yard = self.yard(job, &sheet, keeps);
         let radius = yard.radius;
         let plain =
@@ -269,8 +266,17 @@ impl Field<'_> {
         all.filter(|body| !holds(body)).collect()
     }
 
+    /// What a lead keeps clear of from floor to lid: posts of others, and caps where they are minded.
+    pub(super) fn keeps(&self, job: &Job, caps: bool) -> Vec<Keep> {
+        let mut keeps = self.foreign_posts(job);
+        if caps {
+            keeps.extend(self.caps(job).into_iter().map(|(_, keep)| keep));
+        }
+        keeps
+    }
+
     /// Posts of others. No path can stay further from a post than its own end is.
-    pub(super) fn foreign_posts(&self, job: &Job) -> Vec<Keep> {
+    fn foreign_posts(&self, job: &Job) -> Vec<Keep> {
         let keep_mm = self.off_post.as_mm() + job.diameter.as_mm() / 2.0;
         let mut keeps = Vec::with_capacity(2 * self.blocks.len());
         for block in self.blocks {
@@ -285,7 +291,7 @@ impl Field<'_> {
         keeps
     }
 
-    pub(super) fn caps(&self, job: &Job) -> Vec<(BlockId, Keep)> {
+    fn caps(&self, job: &Job) -> Vec<(BlockId, Keep)> {
         let keep_mm = self.off_cap.as_mm() + job.diameter.as_mm() / 2.0;
         let of = |block: &super::plan::PlacedBlock| {
             let id = block.id;

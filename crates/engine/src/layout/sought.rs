@@ -12,6 +12,7 @@ use super::taut::{Corner, Spot};
 pub(super) use room::{Ball, Room, Solid, Stud};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
+use std::f64::consts::SQRT_2;
 
 /// Side of a cell.
 const CELL_MM: f64 = 8.0;
@@ -251,11 +252,14 @@ impl<'a> Grid<'a> {
     }
 }
 
+/// From a corner of a cell to the furthest, in sides.
+const SQRT_3: f64 = 1.732_050_807_568_877_2;
+
 /// Steps to the cells round one, with their lengths in cells.
 const NEIGHBOURS: [([i32; 3], f64); 26] = neighbours();
 
 const fn neighbours() -> [([i32; 3], f64); 26] {
-    const LONG: [f64; 4] = [0.0, 1.0, std::f64::consts::SQRT_2, 1.732_050_807_568_877_2];
+    const LONG: [f64; 4] = [0.0, 1.0, SQRT_2, SQRT_3];
     let mut all = [([0; 3], 0.0); 26];
     let (mut cell, mut n) = (0, 0);
     while cell < 27 {
@@ -275,8 +279,7 @@ fn still(a: At, b: At) -> f64 {
     let mut by = [0, 1, 2].map(|n| f64::from((a[n] - b[n]).abs()));
     by.sort_by(f64::total_cmp);
     let [least, middle, most] = by;
-    let (two, three) = (std::f64::consts::SQRT_2, 1.732_050_807_568_877_2);
-    ((most - middle) + (middle - least) * two + least * three) * CELL_MM
+    ((most - middle) + (middle - least) * SQRT_2 + least * SQRT_3) * CELL_MM
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "a lead is less than a kilometre long")]
@@ -293,3 +296,6 @@ fn mm(micro: i64) -> f64 {
 fn whole(value: f64) -> i32 {
     value.floor().clamp(0.0, 1e4) as i32
 }
+
+#[cfg(test)]
+mod tests;

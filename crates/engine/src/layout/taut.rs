@@ -7,6 +7,7 @@
 
 mod hits;
 
+use super::path::half_tangent;
 use crate::number;
 use hits::{Hit, lacking, on_wheel, within, worst};
 
@@ -63,6 +64,24 @@ impl Spot {
     pub(super) fn apart(self, other: Self) -> f64 {
         other.minus(self).long()
     }
+}
+
+/// Between which shares of a straight piece it runs over a rectangle; `None` where it does not.
+pub(super) fn shares_over(a: Spot, b: Spot, [low, high]: [Spot; 2]) -> Option<(f64, f64)> {
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (start, end, low, high) in [(a.x, b.x, low.x, high.x), (a.y, b.y, low.y, high.y)] {
+        let step = end - start;
+        if step.abs() < 1e-9 {
+            if start <= low || high <= start {
+                return None;
+            }
+        } else {
+            let (enter, leave) = ((low - start) / step, (high - start) / step);
+            from = from.max(enter.min(leave));
+            to = to.min(enter.max(leave));
+        }
+    }
+    (from < to).then_some((from, to))
 }
 
 /// A round keep-out for the centre line.
@@ -225,8 +244,7 @@ pub(super) fn measured(yard: &Yard, ends: [End; 2], corners: &[Corner]) -> (f64,
         let way = Spot::at(0.0, 0.0).plus(1.0 / leg.max(TOUCH_MM), corner.at.minus(before));
         let out = corners.get(n + 1).map_or(way, |next| next.at.minus(corner.at));
         let turn = number::atan2(way.cross(out), way.dot(out));
-        let half = turn.abs() / 2.0;
-        let takes = corner.radius * number::sin(half) / number::cos(half).max(1e-3);
+        let takes = corner.radius * half_tangent(turn);
         let straight = leg - left - takes;
         // Between two corners on one place no way has a direction.
         lacks += if leg < LEG_MM { LEG_MM } else { 0.0 };
@@ -560,7 +578,7 @@ fn corners(ends: [End; 2], path: &Path) -> Vec<Corner> {
         }
         let parts: u8 = (1..=4).find(|n| *sweep <= f64::from(*n) * BLUNT + 1e-9).unwrap_or(4);
         let each = sweep / f64::from(parts);
-        let tangent = on.radius * number::sin(each / 2.0) / number::cos(each / 2.0);
+        let tangent = on.radius * half_tangent(each);
         for n in 0..parts {
             let turn = each * f64::from(n);
             let at = on_wheel(on, *from, turn);

@@ -2,7 +2,7 @@
 
 use super::path;
 use super::profile::Bent;
-use super::taut::Spot;
+use super::taut::{self, Spot};
 use crate::number;
 
 /// A bend is looked at in strokes that turn by at most this [rad].
@@ -58,7 +58,7 @@ impl Track {
                 (Some(next), Some(radius)) => (turn_at(before, corner, *next), *radius),
                 _ => (0.0, 0.0),
             };
-            let takes = radius * super::profile::half_tangent(turn);
+            let takes = radius * path::half_tangent(turn);
             let to = Spot::at(corner.x - takes * way.x, corner.y - takes * way.y);
             track.push(here.apart(to).min(leg), n - 1, Piece::Straight { from: here, way });
             here = to;
@@ -166,23 +166,9 @@ fn turn_at(a: Spot, corner: Spot, b: Spot) -> f64 {
 impl Stroke {
     /// Where along the way it runs over a rectangle; `None` where it does not.
     pub(super) fn over(&self, low: Spot, high: Spot) -> Option<(f64, f64)> {
-        let (mut from, mut to) = (0.0_f64, 1.0_f64);
-        for (start, end, low, high) in
-            [(self.from.x, self.to.x, low.x, high.x), (self.from.y, self.to.y, low.y, high.y)]
-        {
-            let step = end - start;
-            if step.abs() < 1e-9 {
-                if start <= low || high <= start {
-                    return None;
-                }
-            } else {
-                let (enter, leave) = ((low - start) / step, (high - start) / step);
-                from = from.max(enter.min(leave));
-                to = to.min(enter.max(leave));
-            }
-        }
+        let (from, to) = taut::shares_over(self.from, self.to, [low, high])?;
         let along = |share: f64| self.along[0] + share * (self.along[1] - self.along[0]);
-        (from < to).then(|| (along(from), along(to)))
+        Some((along(from), along(to)))
     }
 
     /// Whether it may come as near as that to anything between two corners; quick, and never wrongly no.

@@ -4,7 +4,8 @@
 //! `sheet` lists every reading that may be taken; `rig` and `net` say what a meter shows with
 //! any one part wrong; `spread` says how far a sound bank may stray; `faults` lists what may be
 //! wrong; `weigh` gives each its odds; `next` finds the reading that would settle most, `ahead` what
-//! each is worth; `words` says it. No other fault than those of [`FaultKind`] is known here, and one at a time.
+//! each is worth; `words` says it. No other fault than those of [`FaultKind`] is known here, and one
+//! at a time.
 
 mod dense;
 mod net;

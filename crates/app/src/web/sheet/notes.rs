@@ -117,7 +117,8 @@ pub(super) fn thing(path: &str) -> Option<String> {
             block.map(|b| format!("block|{b}"))
         }
         Some("as_built") => {
-            let post = pieces.get(2).filter(|_| name == "post")?;
+            // A post has a pole behind its block; a column of the table has none.
+            let post = pieces.get(2).filter(|p| name == "post" && p.contains(' '))?;
             Some(format!("post|{}", post.replace(' ', "\u{a0}").replace('-', "−")))
         }
         _ => None,
@@ -155,6 +156,7 @@ mod tests {
             ("bank.B1", Some("block|B1")),
             ("device.main.rating", Some("device|main")),
             ("as_built.post.\"A1 -\".boot", Some("post|A1\u{a0}−")),
+            ("as_built.post.stack", None),
             ("bank.takeoff", None),
             ("vehicle.hitch_max", None),
             ("", None),

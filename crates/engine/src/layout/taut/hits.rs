@@ -1,6 +1,6 @@
 //! What a path runs into: pieces of it against keep-outs, bodies and the edge of the yard.
 
-use super::{Bar, Keep, Path, Piece, Spot, TOUCH_MM, Wheel, Yard};
+use super::{Bar, Keep, Path, Piece, Spot, TOUCH_MM, Wheel, Yard, shares_over};
 use crate::number;
 
 impl Bar {
@@ -30,24 +30,9 @@ impl Bar {
 impl Bar {
     /// How far a straight piece would have to be moved to leave the body on the side that is nearest.
     fn depth(&self, a: Spot, b: Spot) -> f64 {
-        let (mut from, mut to) = (0.0_f64, 1.0_f64);
-        for (start, end, low, high) in
-            [(a.x, b.x, self.low.x, self.high.x), (a.y, b.y, self.low.y, self.high.y)]
-        {
-            let step = end - start;
-            if step.abs() < 1e-9 {
-                if start <= low || high <= start {
-                    return 0.0;
-                }
-            } else {
-                let (enter, leave) = ((low - start) / step, (high - start) / step);
-                from = from.max(enter.min(leave));
-                to = to.min(enter.max(leave));
-            }
-        }
-        if to <= from {
+        let Some((from, to)) = shares_over(a, b, [self.low, self.high]) else {
             return 0.0;
-        }
+        };
         let way = b.minus(a);
         let (p, q) = (a.plus(from, way), a.plus(to, way));
         let down = p.y.max(q.y) - self.low.y;

@@ -1,6 +1,6 @@
 //! Paths pulled taut, on hand-worked keep-outs.
 
-use super::{Bar, End, Keep, Spot, Yard, shortest};
+use super::{Bar, Corner, End, Keep, Spot, TOUCH_MM, Yard, measured, shortest};
 
 fn yard(keeps: Vec<Keep>, radius: f64) -> Yard {
     let (low, high) = (Spot::at(-1e4, -1e4), Spot::at(1e4, 1e4));
@@ -77,4 +77,53 @@ fn a_stated_way_out_is_kept() {
     let mut from = end(0.0, 0.0);
     (from.exit, from.reach) = (Some(Spot::at(-1.0, 0.0)), 40.0);
     check(&yard(Vec::new(), 50.0), [from, end(300.0, -100.0)], 40.0 + 157.0796 + 340.0);
+}
+
+/// A yard without keep-outs.
+fn bare(bars: Vec<Bar>) -> Yard {
+    let (low, high) = (Spot::at(-1e3, -1e3), Spot::at(1e3, 1e3));
+    Yard { keeps: Vec::new(), bars, low, high, radius: 20.0, tries: 0 }
+}
+
+#[test]
+fn a_square_corner_measures_its_legs_less_what_its_arc_saves_and_tells_what_a_lug_lacks() {
+    let end = |x, y, reach| End { at: Spot::at(x, y), reach, exit: None };
+    let corner = |x, y, radius| Corner { at: Spot::at(x, y), radius };
+    let path = [corner(0.0, 0.0, 0.0), corner(100.0, 0.0, 20.0), corner(100.0, 30.0, 0.0)];
+    let of =
+        |reach| measured(&bare(Vec::new()), [end(0.0, 0.0, 20.0), end(100.0, 30.0, reach)], &path);
+    // 100 + 30, less twice 20, and a quarter turn of 20: 121.416, by hand; ten are left for the lug.
+    let (lacks, long) = of(10.0);
+    assert!(lacks.abs() < 1e-9 && (long - 121.416).abs() < 1e-3, "{lacks} {long}");
+    assert!((of(17.0).0 - (7.0 - TOUCH_MM)).abs() < 1e-6, "{}", of(17.0).0);
+    // Two corners on one place would turn for nothing.
+    let twice = [path[0], path[1], path[1], path[2]];
+    let ends = [end(0.0, 0.0, 0.0), end(100.0, 30.0, 0.0)];
+    assert!(0.5 < measured(&bare(Vec::new()), ends, &twice).0);
+}
+
+#[test]
+fn what_runs_through_a_body_lacks_the_way_out_of_it() {
+    let bar = Bar {
+        low: Spot::at(40.0, -30.0),
+        high: Spot::at(60.0, 10.0),
+        off: 2.0,
+        crossable: false,
+        only: None,
+    };
+    let end = |x| End { at: Spot::at(x, 0.0), reach: 0.0, exit: None };
+    let corner = |x| Corner { at: Spot::at(x, 0.0), radius: 0.0 };
+    let lacks =
+        |bar| measured(&bare(vec![bar]), [end(0.0), end(100.0)], &[corner(0.0), corner(100.0)]).0;
+    // Ten up and the clearance of two; only downwards it is thirty.
+    assert!((lacks(bar) - 12.0).abs() < 1e-9, "{}", lacks(bar));
+    let only = |side| Bar {
+        low: Spot::at(20.0, -30.0),
+        high: Spot::at(80.0, 10.0),
+        only: Some(side),
+        ..bar
+    };
+    assert!((lacks(only(-1.0)) - 12.0).abs() < 1e-9, "{}", lacks(only(-1.0)));
+    assert!((lacks(only(1.0)) - 32.0).abs() < 1e-9, "{}", lacks(only(1.0)));
+    assert!(lacks(Bar { crossable: true, ..bar }).abs() < 1e-9);
 }
