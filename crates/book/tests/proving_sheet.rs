@@ -58,7 +58,8 @@ fn proof(list: &[Expected], readings: &Readings, verdict: Verdict) -> Proof {
         kind: FaultKind::LooseJoint,
         probability: 0.81,
         estimate: Some(Estimate { value: 2.05, low: 1.7, high: 2.4, unit: "mohm" }),
-        says: "The joint of lead 4 at B1 + has more resistance than it should.".to_owned(),
+        says: "The joint of lead 4 at B1 + has more resistance than it should: about 2.05 mohm (1.70 to 2.40)."
+            .to_owned(),
         do_: "Open the isolator, undo the nut, clean both faces, and tighten it to the maker's \
               figure."
             .to_owned(),
@@ -174,7 +175,7 @@ fn everything_that_was_read_and_found_stands_on_it() {
         "81 in 100",
         "4.to",
         "loose joint",
-        "About 2.05 mohm, between 1.7 and 2.4.",
+        "about 2.05 mohm (1.70 to 2.40)",
         "tighten it to the maker's",
         "64.2 mV",
         "6.37 V",

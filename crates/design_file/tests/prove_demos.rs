@@ -15,6 +15,7 @@ use engine::prove::{At, Clamped, Expected, FaultKind, Part, Point, Proof, Test, 
 use engine::study::Study;
 use engine::tables::Tables;
 use engine::units::reading::Quantity;
+use engine::units::show::fixed;
 use engine::units::{Temperature, Voltage};
 
 const DEMOS: [(&str, &str); 3] = [
@@ -241,6 +242,21 @@ fn two_joints_of_a_lead_are_one_line_until_a_reading_tells_them_apart() {
         let told = demo.proof(of(&[format!("lead {id}"), format!("{id}.to")]));
         let first = joint(&told).expect("it is suspected");
         assert_eq!((first.named(), &first.or_in), (format!("{id}.to"), &None), "{}", demo.name);
+    }
+}
+
+#[test]
+fn each_figure_of_the_next_reading_is_told_once() {
+    for demo in demos() {
+        for readings in [Vec::new(), demo.measure(&demo.planned())] {
+            let Some(next) = demo.proof(readings).next else { continue };
+            let digits = next.quantity.digits();
+            let told: Vec<String> = next.expect_if.iter().map(|e| fixed(e.value, digits)).collect();
+            let once: std::collections::BTreeSet<&String> = told.iter().collect();
+            assert_eq!(once.len(), told.len(), "{}: {told:?}", demo.name);
+        }
+        let first = demo.proof(Vec::new()).next.expect("nothing was read yet");
+        assert!(1 < first.expect_if.len(), "{}: {:?}", demo.name, first.expect_if);
     }
 }
 

@@ -125,25 +125,12 @@ fn errors(day: &Readings) -> String {
 fn note(suspect: &Suspect, width: f64) -> Piece {
     let column = width - MARGIN;
     let odds = format!("{} in 100", fixed(suspect.probability * 100.0, 0));
-    let size = suspect.estimate.as_ref().map(|e| {
-        format!(
-            "About {} {}, between {} and {}.",
-            decimal(e.value, 2),
-            e.unit,
-            decimal(e.low, 2),
-            decimal(e.high, 2)
-        )
-    });
-    let size = size.unwrap_or_default();
-    let height = Size::Body.height(&suspect.says, column)
-        + Size::Body.height(&suspect.do_, column)
-        + Size::Small.height(&size, column);
+    let height = Size::Body.height(&suspect.says, column) + Size::Body.height(&suspect.do_, column);
     let html = html! {
         div.finding {
             div { b { (odds) } br; span.small { (show::sure(suspect.probability)) } br; span.small { (suspect.named()) } br; span.small { (suspect.kind.word()) } }
             div {
                 p { (text(&suspect.says)) }
-                @if !size.is_empty() { p.small { (size) } }
                 p.remedy { (text(&suspect.do_)) }
             }
         }
@@ -158,7 +145,8 @@ fn next_reading(next: &Next, width: f64) -> Piece {
         .iter()
         .map(|e| {
             let digits = next.quantity.digits();
-            format!("{} {}: {}", fixed(e.value, digits), next.quantity.unit(), e.says)
+            let shown = fixed(e.value, digits).replace('-', "\u{2212}");
+            format!("{shown} {}: {}", next.quantity.unit(), e.says)
         })
         .collect();
     let why = format!("Why: {}.", next.why);

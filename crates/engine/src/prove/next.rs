@@ -140,6 +140,11 @@ impl<'a> Teller<'a> {
             .collect()
     }
 
+    /// How far one open reading strays by itself.
+    pub(super) fn spread(&self, item: usize) -> f64 {
+        self.open.iter().position(|p| *p == item).map_or(0.0, |place| self.told[place].spread)
+    }
+
     /// What one open reading would show by a suspect, at the size that fits best, or by a sound rig.
     pub(super) fn shows(&self, item: usize, cause: Option<Cause>) -> f64 {
         let Some(place) = self.open.iter().position(|p| *p == item) else { return 0.0 };

@@ -22,6 +22,12 @@ const TOLD_MOST: usize = 12;
 /// From this many spreads on not even the likeliest explanation fits.
 const MISFIT: f64 = 4.0;
 
+/// So many suspects are asked what the next reading would show by them.
+const FORETOLD: usize = 12;
+
+/// So many figures are told beside that of a sound rig.
+const EXPECTED: usize = 3;
+
 /// A suspect with every way in which it may be so.
 #[derive(Clone)]
 struct Group {
@@ -361,12 +367,20 @@ impl Writer<'_> {
             value: teller.shows(chosen.item, None),
         };
         let mut expect_if = vec![sound];
-        for group in groups.iter().filter(|g| self.fault(g).is_some()).take(3) {
-            expect_if.push(ExpectIf {
-                suspect: Some((group.part.clone(), group.kind)),
-                says: words::name(&group.part, group.kind),
-                value: teller.shows(chosen.item, Some(group.best.cause)),
-            });
+        // What shows the figure of a likelier one, or near it, tells nobody anything.
+        let near = teller.spread(chosen.item) / 2.0;
+        for group in groups.iter().filter(|g| self.fault(g).is_some()).take(FORETOLD) {
+            let value = teller.shows(chosen.item, Some(group.best.cause));
+            let shown = |value| words::figure(value, expected);
+            let parted =
+                |e: &ExpectIf| near < (e.value - value).abs() && shown(e.value) != shown(value);
+            if expect_if.len() <= EXPECTED && expect_if.iter().all(parted) {
+                expect_if.push(ExpectIf {
+                    suspect: Some((group.part.clone(), group.kind)),
+                    says: words::name(&group.part, group.kind),
+                    value,
+                });
+            }
         }
         Some(Next {
             id: expected.id.clone(),

@@ -34,7 +34,7 @@ pub(super) struct Said<'a> {
 }
 
 /// A figure with its unit, with a real minus sign.
-fn figure(value: f64, expected: &Expected) -> String {
+pub(super) fn figure(value: f64, expected: &Expected) -> String {
     let text = fixed(value, expected.quantity.digits()).replace('-', "\u{2212}");
     format!("{text} {}", expected.quantity.unit())
 }
@@ -240,7 +240,7 @@ impl Sizes<'_> {
             format!(
                 "about {} {} ({} to {})",
                 fixed(e.value, digits),
-                e.unit,
+                if e.unit == "mm2" { "mm²" } else { e.unit },
                 fixed(e.low, digits),
                 fixed(e.high, digits)
             )
