@@ -57,7 +57,8 @@ pub(crate) const FOOTNOTES: &str = "* rests on a figure from memory, not verifie
      practice without a source. The pages at the back name each.";
 
 /// A first letter made a capital.
-pub(crate) fn capital(words: &str) -> String {
+#[must_use]
+pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

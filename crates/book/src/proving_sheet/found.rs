@@ -4,7 +4,7 @@
 use super::ProvingSheet;
 use crate::lettering::Size;
 use crate::part::{Cell, Part, Parts, Piece, Table, words};
-use crate::words::{counted, text};
+use crate::words::{capital, counted, text};
 use engine::evidence::readings::Readings;
 use engine::prove::{Next, Suspect, Verdict};
 use engine::units::show::{self, decimal, fixed};
@@ -130,7 +130,7 @@ fn note(suspect: &Suspect, width: f64) -> Piece {
         div.finding {
             div { b { (odds) } br; span.small { (show::sure(suspect.probability)) } br; span.small { (suspect.named()) } br; span.small { (suspect.kind.word()) } }
             div {
-                p { (text(&suspect.says)) }
+                p { (text(&capital(&suspect.says))) }
                 p.remedy { (text(&suspect.do_)) }
             }
         }

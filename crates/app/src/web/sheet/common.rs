@@ -52,12 +52,6 @@ pub(super) fn sources(cites: &[Cite], tables: &Tables) -> String {
     findings::sources(cites, tables)
 }
 
-/// Words with a first letter made a capital.
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
-}
-
 /// Words of the trade that can be explained in place, where the glossary has them.
 pub(super) fn terms(words: &[&str]) -> Markup {
     let known: Vec<&&str> = words.iter().filter(|w| !glossary::explained(w).is_empty()).collect();

@@ -4,11 +4,12 @@
 //! the script asks for the thousand as soon as the sheet is at rest. What is known already for the same
 //! text is not worked out again.
 
-use super::common::{capital, cell, held, paper, picture, table, wish};
+use super::common::{cell, held, paper, picture, table, wish};
 use crate::command::nights::recorded;
 use crate::files;
 use crate::web::session::Session;
 use crate::web::work::Work;
+use book::words::capital;
 use drawing::pictures::night_chances::{NightChances, night_chances};
 use engine::model::load::Load;
 use engine::model::rig::Place;

@@ -1,12 +1,12 @@
 //! The strip of what was proved: a file of readings read in, judged as `prove` judges it.
 
-use super::common::{capital, cell, held, table, wish};
+use super::common::{cell, held, table, wish};
 use crate::command::prove::shown::{expectation, figure, verdict};
 use crate::proving::Proving;
 use crate::web::brought::Brought;
 use crate::web::session::Session;
 use crate::web::work::Work;
-use book::words::counted;
+use book::words::{capital, counted};
 use engine::model::as_built::PostRecord;
 use engine::prove::{Expected, Found, Judged, Next, Suspect};
 use engine::units::show::{self, UnitSystem, fixed};
@@ -123,7 +123,7 @@ fn one(suspect: &Suspect) -> Markup {
     html! {
         li {
             b { (capital(suspect.kind.word())) ", " (suspect.named()) } ", " (held(&format!("{} %", fixed(suspect.probability * 100.0, 0)))) ", " (show::sure(suspect.probability)) ". "
-            (suspect.says) " " b { (suspect.do_) }
+            (capital(&suspect.says)) " " b { (suspect.do_) }
         }
     }
 }

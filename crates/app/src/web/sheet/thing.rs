@@ -1,6 +1,6 @@
 //! What was touched: what it is, what it carries, why, by which rule, and what to do.
 
-use super::common::{bound, capital, held, memory, sources, terms, wish, wish_flag};
+use super::common::{bound, held, memory, sources, terms, wish, wish_flag};
 use super::leads::size_choice;
 use super::notes;
 use crate::command::leads::{fuse_words, lugs, reuse};
@@ -8,7 +8,7 @@ use crate::glossary;
 use crate::web::intent::ThingKind;
 use crate::web::session::Session;
 use crate::web::work::Work;
-use book::words::sign;
+use book::words::{capital, sign};
 use engine::cite::Cite;
 use engine::model::bank::{Bank, BlockId};
 use engine::model::block::BlockModel;
