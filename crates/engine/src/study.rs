@@ -11,7 +11,8 @@ use crate::facts::conductor::{conductor_resistance, working_temperature};
 use crate::facts::device::{DeviceCurrent, design_current};
 use crate::facts::{Ambient, Facts};
 use crate::finding::Assumed;
-use crate::layout::{Layout, lay_out, lay_out_at_a_glance};
+use crate::layout::lain::Lain;
+use crate::layout::{Layout, lay_out_at_a_glance, lay_out_following, lay_out_to_follow};
 use crate::model::design::Design;
 use crate::sizing::answer::LeadAnswer;
 use crate::sizing::{LeadSizes, SizingInput, other_practices};
@@ -36,6 +37,8 @@ pub struct Study {
     pub facts: Facts,
     /// Where things lie and how long the leads are.
     pub layout: Layout,
+    /// How the leads were laid, for the next time that something of it is moved.
+    pub lain: Lain,
     /// Design currents of loads and charge sources.
     pub currents: Vec<DeviceCurrent>,
     /// The sizes that the leads of the layout are drawn with, in wiring order.
@@ -139,7 +142,7 @@ impl Study {
         let ground =
             Ground { design: &design, tables, wiring: &wiring, facts: &facts, currents: &currents };
         let glance = before.map_or(Ok(None), |before| ground.as_before(before))?;
-        let Laid { layout, laid_with, leads } = match glance {
+        let Laid { layout, lain, laid_with, leads } = match glance {
             Some(laid) => laid,
             None => ground.anew()?,
         };
@@ -167,6 +170,7 @@ impl Study {
             discharge,
             charge,
             layout,
+            lain,
             facts,
             netlist,
             wiring,
@@ -187,6 +191,7 @@ struct Ground<'a> {
 /// Leads laid and sized.
 struct Laid {
     layout: Layout,
+    lain: Lain,
     laid_with: Vec<Option<ConductorSize>>,
     leads: Vec<LeadAnswer>,
 }
@@ -214,10 +219,10 @@ impl Ground<'_> {
         let laid_with: Vec<Option<ConductorSize>> =
             (0..self.wiring.leads.len()).map(|n| rough.size(n)).collect();
         let size_of = |id: &str| *laid_with.get(place(self.wiring, id)?)?;
-        let layout = lay_out(self.design, self.wiring, self.tables, &size_of);
+        let (layout, lain) = lay_out_to_follow(self.design, self.wiring, self.tables, &size_of);
         // Sizes that make no lead longer or shorter leave themselves as they were.
         let leads = rough.on(&self.input(&layout))?.answers(&self.input(&layout));
-        Ok(Laid { layout, laid_with, leads })
+        Ok(Laid { layout, lain, laid_with, leads })
     }
 
     /// The leads laid with the sizes they were drawn with before; `None` where that asks for others.
@@ -228,14 +233,16 @@ impl Ground<'_> {
             return Ok(None);
         }
         let laid_with = before.laid_with.clone();
-        let layout = self.at_a_glance(&|id| *laid_with.get(place(self.wiring, id)?)?);
+        let size_of = |id: &str| *laid_with.get(place(self.wiring, id)?)?;
+        let (design, wiring, tables) = (self.design, self.wiring, self.tables);
+        let (layout, lain) = lay_out_following(design, wiring, tables, &size_of, &before.lain);
         let sizes = LeadSizes::of(&self.input(&layout))?;
         let as_it_was = |(n, was): (usize, &LeadAnswer)| sizes.size(n) == Some(was.size);
         if !before.leads.iter().enumerate().all(as_it_was) {
             return Ok(None);
         }
         let leads = sizes.answers(&self.input(&layout));
-        Ok(Some(Laid { layout, laid_with, leads }))
+        Ok(Some(Laid { layout, lain, laid_with, leads }))
     }
 }
 

@@ -13,7 +13,7 @@ mod ways;
 
 use banks::{SIX_VOLT, Shape, kit};
 use engine::circuit::wiring::{BANK, WiredLead, Wiring};
-use engine::layout::{Layout, lay_out};
+use engine::layout::{Layout, lay_out, lay_out_at_a_glance, lay_out_following, lay_out_to_follow};
 use engine::model::bank::{BlockId, BlockState};
 use engine::model::block::{Chemistry, PostAt};
 use engine::model::design::Design;
@@ -312,4 +312,54 @@ fn two_hundred_boxes() {
     assert!(wrong.is_empty(), "no cable can be that line");
     assert!(longer.is_empty(), "a shorter way was found");
     assert!(missed.is_empty(), "a way was found where none is told");
+}
+
+/// The same with every block lying by hand where it lies.
+fn pinned(design: &Design, layout: &Layout) -> Design {
+    let mut pinned = design.clone();
+    pinned.banks[0].blocks.clear();
+    for block in &layout.plan.blocks {
+        let mut state = BlockState::unknown(block.id);
+        (state.at, state.turn) = (Some(block.corner), Some(block.turn));
+        pinned.banks[0].blocks.push(state);
+    }
+    pinned
+}
+
+/// Blocks pushed about one after the other, in and out of one another: whether the leads are followed or
+/// laid anew at a glance is the same to the last bit.
+#[test]
+fn leads_that_follow_lie_where_they_would_be_laid_anew() {
+    let tables = Tables::load().expect("the data is readable");
+    let mut dice = Dice(20_261_201);
+    let (other, wire) = design(&mut dice, &tables);
+    let wiring = Wiring::of(&other);
+    let (_, elsewhere) = lay_out_to_follow(&other, &wiring, &tables, &|_| Some(wire));
+    let boxes = if std::env::var_os("SLOW").is_some() { 200 } else { 25 };
+    let (mut leads, mut searched) = (0, 0);
+    for n in 0..boxes {
+        let (design, size) = design(&mut dice, &tables);
+        let size_of = |_: &str| Some(size);
+        let wiring = Wiring::of(&design);
+        // Nothing is known of this box from another one.
+        let (first, mut lain) = lay_out_following(&design, &wiring, &tables, &size_of, &elsewhere);
+        assert_eq!(first, lay_out_at_a_glance(&design, &wiring, &tables, &size_of), "box {n}");
+        let mut moved = pinned(&design, &first);
+        for step in 0..8 {
+            let blocks = &mut moved.banks[0].blocks;
+            let many = u32::try_from(blocks.len()).expect("a dozen");
+            let block = &mut blocks[dice.below(many) as usize];
+            let at = block.at.expect("it is pinned");
+            let by = |dice: &mut Dice| mm(dice.between(-70.0, 70.0));
+            block.at = Some(PlanPoint { x: at.x + by(&mut dice), y: at.y + by(&mut dice) });
+            let (layout, next) = lay_out_following(&moved, &wiring, &tables, &size_of, &lain);
+            let anew = lay_out_at_a_glance(&moved, &wiring, &tables, &size_of);
+            assert_eq!(layout, anew, "box {n}, step {step}");
+            (lain, leads) = (next, leads + layout.leads.len());
+            searched += lain.anew().count();
+        }
+    }
+    println!("{leads} leads followed, {searched} of them searched for anew");
+    // In small boxes half of the leads end on what is moved, or pass it.
+    assert!(3 * searched < 2 * leads, "the others lie as they lay: {searched} of {leads}");
 }

@@ -10,11 +10,14 @@ use crate::units::Length;
 pub(super) const LAID_STEP_MM: f64 = 5.0;
 
 /// A lead already routed.
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Laid {
     pub(super) id: String,
     pub(super) terminals: [Terminal; 2],
     pub(super) points: Vec<PlanPoint>,
     pub(super) half_mm: f64,
+    /// The greatest radius of its bends.
+    pub(super) widest_mm: f64,
     /// Its highest underside.
     pub(super) high: Length,
     /// Places along its middle.
@@ -24,6 +27,7 @@ pub(super) struct Laid {
 }
 
 /// A place in the middle of a lead already routed.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct LaidPlace {
     pub(super) at: Spot,
     pub(super) height: f64,
@@ -40,6 +44,7 @@ impl Laid {
             terminals: job.terminals.clone(),
             points: route.points.clone(),
             half_mm,
+            widest_mm: route.radii.iter().map(|r| r.as_mm()).fold(0.0, f64::max),
             high: route.run_height,
             corners: corners(&places),
             places,

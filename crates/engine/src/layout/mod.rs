@@ -13,6 +13,7 @@ mod figures;
 pub mod free;
 mod heights;
 mod laid;
+pub mod lain;
 pub mod lengths;
 mod path;
 mod pattern;
@@ -45,6 +46,7 @@ use crate::units::conductor::ConductorSize;
 use crate::units::{Angle, Length, show};
 use clash::{Clash, ClashKind};
 use figures::{Cable, Figures};
+use lain::{Lain, Looked, Since};
 use lengths::{LeadLength, LugReach, Measuring};
 use plan::{Drafted, EndPoint, Plan};
 use profile::Mouth;
@@ -95,7 +97,7 @@ pub fn lay_out(
     tables: &Tables,
     size_of: &dyn Fn(&str) -> Option<ConductorSize>,
 ) -> Layout {
-    laid_out(design, wiring, tables, size_of, true)
+    laid_out(design, wiring, tables, size_of, (true, None)).0
 }
 
 /// The same at a glance, while something is moved or before sizes are known: a lead that cannot be pulled
@@ -107,7 +109,32 @@ pub fn lay_out_at_a_glance(
     tables: &Tables,
     size_of: &dyn Fn(&str) -> Option<ConductorSize>,
 ) -> Layout {
-    laid_out(design, wiring, tables, size_of, false)
+    laid_out(design, wiring, tables, size_of, (false, None)).0
+}
+
+/// As [`lay_out`], with how the leads were laid.
+#[must_use]
+pub fn lay_out_to_follow(
+    design: &Design,
+    wiring: &Wiring,
+    tables: &Tables,
+    size_of: &dyn Fn(&str) -> Option<ConductorSize>,
+) -> (Layout, Lain) {
+    laid_out(design, wiring, tables, size_of, (true, None))
+}
+
+/// As [`lay_out_at_a_glance`], after something was moved: a lead with nothing changed near it lies as it
+/// lay before, which is where it would be laid again, and no search is made for it. One that was sought
+/// stays where it was found until something comes near it.
+#[must_use]
+pub fn lay_out_following(
+    design: &Design,
+    wiring: &Wiring,
+    tables: &Tables,
+    size_of: &dyn Fn(&str) -> Option<ConductorSize>,
+    before: &Lain,
+) -> (Layout, Lain) {
+    laid_out(design, wiring, tables, size_of, (false, Some(before)))
 }
 
 fn laid_out(
@@ -115,8 +142,8 @@ fn laid_out(
     wiring: &Wiring,
     tables: &Tables,
     size_of: &dyn Fn(&str) -> Option<ConductorSize>,
-    seeks: bool,
-) -> Layout {
+    (seeks, before): (bool, Option<&Lain>),
+) -> (Layout, Lain) {
     let figures = &Figures::of(tables);
     let mut drafted = plan::draft(design, wiring, figures);
     let ends: Vec<[Option<EndPoint>; 2]> = wiring
@@ -142,12 +169,17 @@ fn laid_out(
         ceiling: ceiling(design, figures),
         laid: Vec::new(),
         seeks,
+        since: None,
+        looked: Looked::default(),
+        lain: Vec::new(),
     };
-    let mut routes: Vec<Option<Route>> = Vec::new();
-    for (n, lead) in wiring.leads.iter().enumerate() {
-        let job = job(lead, ends[n], cables[n], (lugs[n], figures));
-        routes.push(job.map(|job| field.route(&job)));
-    }
+    let leads = wiring.leads.iter().enumerate();
+    let jobs: Vec<Option<Job>> =
+        leads.map(|(n, lead)| job(lead, ends[n], cables[n], (lugs[n], figures))).collect();
+    field.since = before.and_then(|before| Since::of(before, &field, &jobs));
+    let routes: Vec<Option<Route>> =
+        jobs.iter().map(|job| job.as_ref().map(|job| field.route(job))).collect();
+    let lain = field.lain();
     let mut lengths: Vec<LeadLength> = Vec::new();
     for (n, lead) in wiring.leads.iter().enumerate() {
         let measuring = Measuring {
@@ -163,7 +195,7 @@ fn laid_out(
     finish(design, wiring, &mut drafted, &routes, &lengths);
     heights::under_the_lid(design, wiring, &mut drafted.plan, &routes, figures);
     let leads = wiring.leads.iter().zip(routes).zip(lengths);
-    Layout {
+    let layout = Layout {
         leads: leads
             .map(|((lead, route), length)| LeadPath {
                 id: lead.id.clone(),
@@ -174,7 +206,8 @@ fn laid_out(
             .collect(),
         plan: drafted.plan,
         assumed: drafted.assumed,
-    }
+    };
+    (layout, lain)
 }
 
 /// Adds what the routes have shown: leads too near a post, and lengths that rest on nothing.

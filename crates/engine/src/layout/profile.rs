@@ -10,6 +10,7 @@ use super::taut::{self, Bar, Corner, End, Keep, Spot, Yard};
 use super::track::Track;
 use crate::model::lead::LugForm;
 use crate::number;
+use std::cell::Cell;
 
 /// A rectangle of the sheet is kept off by so much less than the cable needs, which is made up by its
 /// size: a keep-out must have a distance to be measured.
@@ -109,6 +110,8 @@ pub(super) struct Sheet {
     /// The middle of the cable stays between these.
     pub(super) low: f64,
     pub(super) high: f64,
+    /// The lowest that a search over it has looked at.
+    pub(super) looked: Cell<f64>,
 }
 
 /// A corner of the heights with the radius that rounds it.
@@ -183,7 +186,9 @@ impl Sheet {
             let is_forward = corners.windows(2).all(|c| c[0].at.x <= c[1].at.x + taut::TOUCH_MM);
             if is_forward { length } else { f64::INFINITY }
         };
-        let (corners, length) = taut::shortest(&yard, ends, &forward)?;
+        let (corners, length) = taut::shortest(&yard, ends, &forward, &|stretch| {
+            self.looked.set(self.looked.get().min(stretch.low));
+        })?;
         Some(self.through(long, &corners, length))
     }
 

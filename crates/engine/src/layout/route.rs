@@ -3,6 +3,7 @@
 
 use super::climbing::climbing;
 use super::laid::Laid;
+use super::lain::{LainLead, Looked, Since};
 use super::path::{self, Measured, Needs, SAME_MM};
 use super::plan::{EndPoint, PlacedBlock};
 use super::profile::{Heights, Mouth, Step};
@@ -66,6 +67,8 @@ pub struct Route {
     pub crowded: bool,
     /// The lead that leaves it none.
     pub crowded_by: Option<String>,
+    /// It was laid at a glance, and a search might find it a shorter way or any at all.
+    pub sketched: bool,
     /// Some of it runs at an angle to the walls.
     pub across: bool,
     /// How far it turns in plan between its two ends; left is positive.
@@ -111,7 +114,7 @@ impl Route {
 const NO_WORSE: [f64; 4] = [f64::INFINITY; 4];
 
 /// A lead to be routed.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Job {
     /// The lead's name.
     pub(super) id: String,
@@ -158,10 +161,15 @@ pub(super) struct Field<'a> {
     pub(super) laid: Vec<Laid>,
     /// A lead that cannot be pulled taut, or only far round, is sought over a grid.
     pub(super) seeks: bool,
+    /// What has changed since they lay before, where that is known.
+    pub(super) since: Option<Since<'a>>,
+    pub(super) looked: Looked,
+    /// How they are laid, for the next time.
+    pub(super) lain: Vec<LainLead>,
 }
 
 /// Something that is not a block and that a lead must go round or over.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Body {
     pub(super) corner: PlanPoint,
     pub(super) far: PlanPoint,
@@ -173,6 +181,7 @@ pub(super) struct Body {
 
 /// Corners with the radius wanted at each between the ends, and whether they were pulled taut round
 /// everything that must be kept clear.
+#[derive(Clone, Debug)]
 pub(super) struct Way {
     pub(super) points: Vec<PlanPoint>,
     pub(super) radii: Vec<f64>,
@@ -203,12 +212,12 @@ impl Field<'_> {
     /// Finds the path of the next lead and remembers it.
     pub(super) fn route(&mut self, job: &Job) -> Route {
         let needs = needs(job, [0.0, 0.0]);
-        let mut way = if !job.via.is_empty() {
-            Way::square(job, through(job.from.at, &job.via, job.to.at))
-        } else {
-            let taut = if job.decided { self.pulled_taut(job) } else { None };
-            taut.unwrap_or_else(|| Way::square(job, self.best(job, &needs)))
-        };
+        let (way, sketched) = self.pulled(job);
+        let mut way = way.unwrap_or_else(|| {
+            let stated = !job.via.is_empty();
+            let through = || through(job.from.at, &job.via, job.to.at);
+            Way::square(job, if stated { through() } else { self.best(job, &needs) })
+        });
         let run_height = self.base(job, &way.points).max(self.over_leads(job, &way.points));
         let rises = [job.from.height, job.to.height].map(|h| (run_height - h).as_mm());
         let mut measured = path::measure(&way.points, &way.radii, &needs_with(needs, rises));
@@ -233,8 +242,8 @@ impl Field<'_> {
         let crowded_by = if way.heights.is_none() { self.crowding(job, &way) } else { None };
         let route = finished(job, way, measured, run_height, (near, over_cap));
         let crowded_by = crowded_by.filter(|_| route.crowded);
-        let route = Route { crowded_by, ..route };
-        self.laid.push(Laid::of(job, &route));
+        let route = Route { crowded_by, sketched, ..route };
+        self.lay(Laid::of(job, &route));
         route
     }
 
@@ -479,6 +488,7 @@ fn finished(
     let length = way.heights.as_ref().map_or(measured.length_mm, |h| h.length);
     Route {
         crowded_by: None,
+        sketched: false,
         crowded: job.decided && job.radius.is_some() && way.heights.is_none(),
         across: way.points.windows(2).any(|leg| !path::is_square(leg[0], leg[1])),
         turn: turn(&way.points),

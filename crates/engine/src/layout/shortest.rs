@@ -54,9 +54,12 @@ impl Field<'_> {
             return clear;
         }
         // What only the leads already laid leave no room for stays as it is and is told; nobody goes far
-        // round for it.
-        let bare = self.search(job, plain, Minding { leads: false, ..ALL });
+        // round for it. Without them it is no shorter than straight.
         let long = |way: &Way| way.heights.as_ref().map_or(0.0, |h| h.length);
+        let straight = DETOUR * apart(job) * (1.0 - 1e-9);
+        let near = clear.as_ref().is_some_and(|clear| long(clear) <= straight);
+        let bare =
+            if near { None } else { self.search(job, plain, Minding { leads: false, ..ALL }) };
         let most = bare.as_ref().map_or(f64::INFINITY, |bare| DETOUR * long(bare));
         let clear = clear.filter(|clear| long(clear) <= most);
         let known = clear.as_ref().map(long);
@@ -95,7 +98,7 @@ impl Field<'_> {
                     }
                     Found::NoRoom => f64::INFINITY,
                 };
-            let found = taut::shortest(&yard, ends, &price);
+            let found = taut::shortest(&yard, ends, &price, &|stretch| self.looked.at(stretch));
             let shorter = |(_, long): &(Vec<Corner>, f64)| {
                 best.as_ref().is_none_or(|(_, least)| *long < *least)
             };
@@ -105,6 +108,7 @@ impl Field<'_> {
                 break;
             }
         }
+        self.looked.down_to(sheet.looked.get());
         let (corners, _) = best?;
         let heights = self.heights(job, &sheet, &corners, minding).heights();
         Some(Way { forms, taut: true, off_caps: minding.caps, heights, ..way(&corners) })
@@ -116,7 +120,8 @@ impl Field<'_> {
         let mouth = |n: usize| super::profile::Mouth { form: forms[n], ..job.mouths[n] };
         let [low, high] = self.levels(job, half);
         let radius = job.radius.map_or(0.0, Length::as_mm);
-        Sheet { mouths: [mouth(0), mouth(1)], half, radius, low, high }
+        let looked = Cell::new(f64::INFINITY);
+        Sheet { mouths: [mouth(0), mouth(1)], half, radius, low, high, looked }
     }
 
     /// Between the floor and the lid, where an end of the lead is in the box and under that lid.
@@ -422,6 +427,12 @@ fn forms(job: &Job) -> Vec<[LugForm; 2]> {
     let bent = |f: &[LugForm; 2]| f.iter().map(|f| f.rise().as_degrees()).sum::<f64>();
     all.sort_by(|a, b| bent(a).total_cmp(&bent(b)));
     all
+}
+
+/// From end to end in a straight line.
+fn apart(job: &Job) -> f64 {
+    let rise = job.mouths[1].height - job.mouths[0].height;
+    number::hypot(path::apart_mm(job.from.at, job.to.at), rise)
 }
 
 pub(super) const fn spot(p: PlanPoint) -> Spot {

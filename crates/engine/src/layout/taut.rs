@@ -7,9 +7,11 @@
 
 mod hits;
 
+use super::lain::Stretch;
 use super::path::half_tangent;
 use crate::number;
 use hits::{Hit, lacking, on_wheel, within, worst};
+use std::collections::BTreeSet;
 
 /// Closer than this is a touch, not a clash.
 pub(super) const TOUCH_MM: f64 = 0.01;
@@ -170,17 +172,18 @@ struct Guess {
 /// The shortest clear path: its corners from end to end and its price; `None` when none was found.
 ///
 /// The price of a path is never less than its length on the plan, so the first clear path that is
-/// the cheapest of all guesses is the best of them.
+/// the cheapest of all guesses is the best of them. `look` hears of all that is looked at on the way.
 pub(super) fn shortest(
     yard: &Yard,
     ends: [End; 2],
     price: &dyn Fn(&[Corner], f64) -> f64,
+    look: &dyn Fn(Stretch),
 ) -> Option<(Vec<Corner>, f64)> {
     let first = first_guesses(yard, ends).into_iter();
     let mut open: Vec<Guess> = first
         .map(|(long, wheels)| Guess { long, wheels, crossed: Vec::new(), done: None })
         .collect();
-    let mut seen: Vec<Known> = Vec::new();
+    let mut seen: BTreeSet<Known> = BTreeSet::new();
     let mut priced = 0;
     for _ in 0..yard.tries {
         let least =
@@ -192,6 +195,7 @@ pub(super) fn shortest(
         let Some((path, wheels)) = settle(ends, wheels) else {
             continue;
         };
+        path.pieces.iter().for_each(|piece| look(piece.stretch()));
         let Some((n, hit)) = worst(yard, &path, &crossed) else {
             if within(yard, &path) {
                 let corners = corners(ends, &path);
@@ -207,11 +211,10 @@ pub(super) fn shortest(
         };
         let mut add = |wheels: Vec<Wheel>, crossed: Vec<usize>| {
             let key = (name(&wheels), crossed);
-            if seen.contains(&key) {
+            let crossed = key.1.clone();
+            if !seen.insert(key) {
                 return;
             }
-            let crossed = key.1.clone();
-            seen.push(key);
             if let Some((path, wheels)) = settle(ends, wheels) {
                 open.push(Guess { long: path.long, wheels, crossed, done: None });
             }

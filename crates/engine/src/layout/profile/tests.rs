@@ -7,7 +7,14 @@ use crate::model::lead::LugForm;
 
 fn sheet(forms: [LugForm; 2], high: f64) -> Sheet {
     let mouth = |form| Mouth { height: 300.0, palm: 16.0, straight: 23.0, form };
-    Sheet { mouths: forms.map(mouth), half: 7.75, radius: 70.0, low: 7.75, high }
+    Sheet {
+        mouths: forms.map(mouth),
+        half: 7.75,
+        radius: 70.0,
+        low: 7.75,
+        high,
+        looked: std::cell::Cell::new(0.0),
+    }
 }
 
 const STRAIGHT: [LugForm; 2] = [LugForm::Straight; 2];

@@ -1,7 +1,27 @@
 //! What a path runs into: pieces of it against keep-outs, bodies and the edge of the yard.
 
 use super::{Bar, Keep, Path, Piece, Spot, TOUCH_MM, Wheel, Yard, shares_over};
+use crate::layout::lain::Stretch;
 use crate::number;
+use std::cell::LazyCell;
+use std::f64::consts::FRAC_PI_2;
+
+impl Piece {
+    /// What it takes up.
+    pub(super) fn stretch(&self) -> Stretch {
+        match self {
+            Self::Straight(from, to) => {
+                Stretch { from: *from, to: *to, aside: 0.0, low: from.y.min(to.y) }
+            }
+            Self::Turn { on, from, sweep } => {
+                // A turn down to the right is lowest at an end, and there lies a straight piece.
+                let over = on.side < 0.0 && 0.0 <= from.x && *sweep <= FRAC_PI_2;
+                let low = if over { f64::INFINITY } else { on.centre.y - on.radius };
+                Stretch { from: on.centre, to: on.centre, aside: on.radius, low }
+            }
+        }
+    }
+}
 
 impl Bar {
     pub(super) fn corners(&self) -> [Spot; 4] {
@@ -14,7 +34,7 @@ impl Bar {
     }
 
     /// From the body to a straight piece; nothing where they meet.
-    fn off_straight(&self, a: Spot, b: Spot) -> f64 {
+    pub(in crate::layout) fn off_straight(&self, a: Spot, b: Spot) -> f64 {
         let c = self.corners();
         let sides = [(c[0], c[1]), (c[1], c[2]), (c[2], c[3]), (c[3], c[0])];
         if self.holds(a) || self.holds(b) || sides.iter().any(|s| crosses((a, b), *s)) {
@@ -28,6 +48,28 @@ impl Bar {
 }
 
 impl Bar {
+    /// Whether it lies to one side of the line of a piece, or within its wheel or beyond; quick, and never
+    /// wrongly yes.
+    fn is_aside(&self, piece: &Piece) -> bool {
+        let corners = self.corners();
+        match piece {
+            Piece::Straight(a, b) => {
+                let way = b.minus(*a);
+                let (off, sides) = (self.off * way.long(), corners.map(|c| way.cross(c.minus(*a))));
+                sides.iter().all(|s| off < *s) || sides.iter().all(|s| *s < -off)
+            }
+            Piece::Turn { on, .. } => {
+                // Strokes lie within the turn by less than a thousandth of its radius.
+                // A body that is thinner than its skin has its corners the other way round.
+                let off = |at: f64, a: f64, b: f64| (a.min(b) - at).max(at - a.max(b)).max(0.0);
+                let (low, high) = (self.low, self.high);
+                let off = (off(on.centre.x, low.x, high.x), off(on.centre.y, low.y, high.y));
+                let far = |c: Spot| c.apart(on.centre) + self.off < on.radius * (1.0 - 1e-3);
+                on.radius + self.off < number::hypot(off.0, off.1) || corners.into_iter().all(far)
+            }
+        }
+    }
+
     /// How far a straight piece would have to be moved to leave the body on the side that is nearest.
     fn depth(&self, a: Spot, b: Spot) -> f64 {
         let Some((from, to)) = shares_over(a, b, [self.low, self.high]) else {
@@ -73,8 +115,9 @@ pub(super) fn worst(yard: &Yard, path: &Path, crossed: &[usize]) -> Option<(usiz
     let mut most = TOUCH_MM;
     let mut found = None;
     for (n, piece) in path.pieces.iter().enumerate() {
-        let strokes: Vec<(Spot, Spot)> = chords(piece).collect();
-        let frame = frame(piece, &strokes);
+        let frame = around(piece);
+        // Most pieces are far from every body and need no strokes.
+        let strokes = LazyCell::new(|| chords(piece));
         for keep in &yard.keeps {
             if clear_of(frame, [keep.centre; 2], keep.radius) {
                 continue;
@@ -85,11 +128,14 @@ pub(super) fn worst(yard: &Yard, path: &Path, crossed: &[usize]) -> Option<(usiz
             }
         }
         for (at, bar) in yard.bars.iter().enumerate().filter(|(at, _)| !crossed.contains(at)) {
-            if clear_of(frame, [bar.low, bar.high], bar.off) {
+            if clear_of(frame, [bar.low, bar.high], bar.off) || bar.is_aside(piece) {
                 continue;
             }
-            let off = strokes.iter().map(|s| bar.off_straight(s.0, s.1));
-            let off = off.fold(f64::INFINITY, f64::min);
+            let near = strokes.iter().filter(|s| {
+                let frame = around(&Piece::Straight(s.0, s.1));
+                !clear_of(frame, [bar.low, bar.high], bar.off)
+            });
+            let off = near.map(|s| bar.off_straight(s.0, s.1)).fold(f64::INFINITY, f64::min);
             let by = bar.off - off;
             // The strokes of a turn lie a few hundredths of a millimetre inside it.
             let slip = if matches!(piece, Piece::Turn { .. }) { 0.05 } else { 0.0 };
@@ -105,7 +151,7 @@ pub(super) fn worst(yard: &Yard, path: &Path, crossed: &[usize]) -> Option<(usiz
 pub(super) fn lacking(yard: &Yard, path: &Path) -> f64 {
     let mut all = 0.0;
     for piece in &path.pieces {
-        let strokes: Vec<(Spot, Spot)> = chords(piece).collect();
+        let strokes = chords(piece);
         let frame = frame(piece, &strokes);
         for keep in &yard.keeps {
             if !clear_of(frame, [keep.centre; 2], keep.radius) {
@@ -128,6 +174,19 @@ pub(super) fn lacking(yard: &Yard, path: &Path) -> f64 {
         all += out.into_iter().filter(|by| slip < *by).sum::<f64>();
     }
     all
+}
+
+/// Corners between which a piece lies, quick to tell.
+const fn around(piece: &Piece) -> [Spot; 2] {
+    match piece {
+        Piece::Straight(a, b) => {
+            [Spot::at(a.x.min(b.x), a.y.min(b.y)), Spot::at(a.x.max(b.x), a.y.max(b.y))]
+        }
+        Piece::Turn { on, .. } => {
+            let (Spot { x, y }, r) = (on.centre, on.radius);
+            [Spot::at(x - r, y - r), Spot::at(x + r, y + r)]
+        }
+    }
 }
 
 /// Between which corners a piece lies.
@@ -184,21 +243,21 @@ pub(super) fn on_wheel(on: &Wheel, from: Spot, turn: f64) -> Spot {
 }
 
 /// A piece as straight strokes; a turn in strokes of a thirtieth of a right angle or less.
-fn chords(piece: &Piece) -> impl Iterator<Item = (Spot, Spot)> {
-    let strokes: u8 = match piece {
-        Piece::Straight(..) => 1,
-        Piece::Turn { sweep, .. } => {
-            (1..=96).find(|n| *sweep <= f64::from(*n) * 0.05).unwrap_or(96)
-        }
+fn chords(piece: &Piece) -> Vec<(Spot, Spot)> {
+    let (on, from, sweep) = match piece {
+        Piece::Straight(a, b) => return vec![(*a, *b)],
+        Piece::Turn { on, from, sweep } => (on, *from, *sweep),
     };
-    let piece = *piece;
-    (0..strokes).map(move |n| match piece {
-        Piece::Straight(a, b) => (a, b),
-        Piece::Turn { on, from, sweep } => {
-            let part = |n: u8| on_wheel(&on, from, sweep * f64::from(n) / f64::from(strokes));
-            (part(n), part(n + 1))
-        }
-    })
+    let strokes: u8 = (1..=96).find(|n| sweep <= f64::from(*n) * 0.05).unwrap_or(96);
+    let part = |n: u8| on_wheel(on, from, sweep * f64::from(n) / f64::from(strokes));
+    let mut here = part(0);
+    let mut all = Vec::with_capacity(usize::from(strokes));
+    for n in 1..=strokes {
+        let next = part(n);
+        all.push((here, next));
+        here = next;
+    }
+    all
 }
 
 /// Whether the whole path stays where it may run.

@@ -17,7 +17,7 @@ fn keep(x: f64, y: f64, radius: f64) -> Keep {
 
 #[track_caller]
 fn check(yard: &Yard, ends: [End; 2], want: f64) {
-    let got = shortest(yard, ends, &|_, long| long).map_or(f64::NAN, |(_, long)| long);
+    let got = shortest(yard, ends, &|_, long| long, &|_| {}).map_or(f64::NAN, |(_, long)| long);
     // A thousandth of a millimetre, well above the step at which wheels are left alone.
     assert!((got - want).abs() < 0.001, "{got} mm, not {want} mm");
 }
@@ -52,6 +52,7 @@ fn the_shorter_side_is_taken() {
         &yard(vec![keep(150.0, 20.0, 50.0)], 60.0),
         [end(0.0, 0.0), end(300.0, 0.0)],
         &|_, l| l,
+        &|_| {},
     )
     .expect("there is a way");
     assert!(corners.iter().all(|c| c.at.y <= 0.0), "{corners:?}");
@@ -64,8 +65,8 @@ fn a_body_is_passed_round_its_corners() {
     let mut yard = yard(Vec::new(), 0.0);
     let (low, high) = (Spot::at(100.0, -30.0), Spot::at(200.0, 40.0));
     yard.bars.push(Bar { low, high, off: 0.1, crossable: false, only: None });
-    let got =
-        shortest(&yard, [end(0.0, 0.0), end(300.0, 0.0)], &|_, l| l).map_or(f64::NAN, |p| p.1);
+    let got = shortest(&yard, [end(0.0, 0.0), end(300.0, 0.0)], &|_, l| l, &|_| {})
+        .map_or(f64::NAN, |p| p.1);
     assert!((got - 2.0 * 104.403 - 100.0).abs() < 0.3, "{got} mm");
 }
 
