@@ -8,7 +8,8 @@
 // `pointermove` with the next frame; both bear the time at which the pointer moved), over the wish, the
 // answer and its placing, to the first task after the frame that paints it. Moves that a newer one overtook
 // are not counted, because nobody sees them. `before` is from the event to the wish sent, `answer` to the
-// answer read, `placing` to the frame painted. Prints figures and a histogram; nothing here can fail on time.
+// whole answer received, `placing` over its reading to the frame painted. Prints figures and a histogram;
+// nothing here can fail on time.
 
 import { spawn } from 'node:child_process';
 import { copyFileSync } from 'node:fs';
@@ -33,32 +34,28 @@ function watch() {
   for (const name of ['pointermove', 'pointerrawupdate']) {
     addEventListener(name, (event) => (moved = Math.max(moved, event.timeStamp)), true);
   }
-  const plain = window.fetch;
-  window.fetch = async (...words) => {
-    const wish = JSON.parse(words[1].body).intent;
+  const plain = XMLHttpRequest.prototype.send;
+  XMLHttpRequest.prototype.send = function (body) {
+    const { intent, rest } = JSON.parse(body);
     const from = moved;
     const sent = performance.now();
-    const response = await plain(...words);
-    const json = response.json.bind(response);
-    response.json = async () => {
-      const answer = await json();
-      const heard = performance.now();
-      if (wish.commit === false) {
-        // The pieces are placed when the caller goes on; the frame after that paints them.
-        queueMicrotask(() =>
-          requestAnimationFrame(() => {
-            const channel = new MessageChannel();
-            channel.port1.onmessage = () => {
-              const done = performance.now();
-              window.pace.push([done - from, sent - from, heard - sent, done - heard]);
-            };
-            channel.port2.postMessage(0);
-          }),
-        );
-      }
-      return answer;
-    };
-    return response;
+    let heard = 0;
+    // The whole answer is there, and nothing was done with it yet.
+    this.addEventListener('readystatechange', () => (heard ||= this.readyState === 4 ? performance.now() : 0));
+    if (intent.commit === false && !rest) {
+      this.addEventListener('load', () => {
+        // The pieces are placed in this task; the frame after it paints them.
+        requestAnimationFrame(() => {
+          const channel = new MessageChannel();
+          channel.port1.onmessage = () => {
+            const done = performance.now();
+            window.pace.push([done - from, sent - from, heard - sent, done - heard]);
+          };
+          channel.port2.postMessage(0);
+        });
+      });
+    }
+    return plain.call(this, body);
   };
 }
 

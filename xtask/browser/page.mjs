@@ -252,6 +252,47 @@ async function whatIf({ page, child, again }) {
   await after(second.page, () => second.page.locator('[data-key=copy]').click());
 }
 
+// A hand that moves is told lengths at a glance; one that rests is told what will be put down.
+async function rested({ page }) {
+  await after(page, () => page.locator('details[data-strip=leads] > summary').click());
+  const asked = [];
+  page.on('request', (request) => request.method() === 'POST' && asked.push(JSON.parse(request.postData())));
+  await page.evaluate(() => scrollTo(0, 0));
+  const from = await grip(part(page, 'block', 'C1'), 'block');
+  await page.mouse.move(from.x, from.y);
+  await page.mouse.down();
+  await page.mouse.move(from.x + 60, from.y + 50, { steps: 8 });
+  await idle(page);
+  expect(asked.length > 0, 'the block is in hand');
+  expect(!asked.some((wish) => wish.rest), 'the hand has not rested yet');
+  await page.waitForFunction(() => performance.now() > (window.until ??= performance.now() + 400));
+  await idle(page);
+  expect(asked.filter((wish) => wish.rest).length === 1, 'a hand that rests is answered in full, once');
+  const leads = () => page.locator('#leads').innerText();
+  const shown = await leads();
+  expect(!shown.includes('about'), 'no length is left uncertain');
+  await after(page, () => page.mouse.up());
+  expect((await leads()) === shown, 'what was shown is what is put down');
+}
+
+// A note on every post has a line to one of them, and dots on all while it is in hand.
+async function pointed({ page }) {
+  const note = page.locator('article.note', { hasText: 'what lies on any of the 12 posts' });
+  const dots = () => page.locator('#leaders .dot.active').count();
+  await page.mouse.move(2, 2);
+  await page.locator('#leaders .line').first().waitFor({ state: 'attached' });
+  expect((await dots()) === 0, 'no note is in hand');
+  await note.hover();
+  await page.waitForFunction(() => document.querySelectorAll('#leaders .dot.active').length === 12);
+  const off = await page.evaluate(() => {
+    const posts = [...document.querySelectorAll('#plan [data-post]')].map((p) => p.getBoundingClientRect());
+    const ends = [...document.querySelectorAll('#leaders .dot.active')].map((d) => d.getBoundingClientRect());
+    const near = (d) => posts.some((p) => d.left < p.right && p.left < d.right && d.top < p.bottom && p.top < d.bottom);
+    return ends.filter((d) => !near(d)).length;
+  });
+  expect(off === 0, `${off} dots lie beside their posts`);
+}
+
 // Parts that stick out of the screen without a frame of their own to scroll in.
 const stickingOut = (page) =>
   page.evaluate(() => {
@@ -315,6 +356,8 @@ async function phone({ page, file }) {
 const PARTS = {
   'page: drag, turn, undo, save with comments kept': dragged,
   'page: a clash is told while it happens': clash,
+  'page: a hand that rests is answered in full': rested,
+  'page: a note points at all it speaks of': pointed,
   'page: the take-off is moved by dragging': takeOff,
   'page: the same by keys alone': byKeys,
   'page: work is restored after a kill': killed,

@@ -172,6 +172,7 @@ pub(crate) fn page(tally: &mut Tally) -> Result<(), String> {
         "every view of the page, open to everybody",
         "the box dragged in a van and a boat",
         "what leaves the page and comes back",
+        "what a screen reader is given",
     ];
     let poppler = || {
         let here = provide("pdfinfo", "poppler-utils");
@@ -206,7 +207,11 @@ pub(crate) fn page(tally: &mut Tally) -> Result<(), String> {
     let (copies, shots) = (folder("away"), folder("shots-away"));
     let mut words = vec!["xtask/browser/away.mjs", &browser, &program, &copies, &shots];
     words.extend(rigs.iter().map(String::as_str));
-    script(tally, names[3], Line::new("node", &words))
+    script(tally, names[3], Line::new("node", &words))?;
+    let copies = folder("tree");
+    let mut words = vec!["xtask/browser/tree.mjs", &browser, &program, &copies];
+    words.extend(rigs.iter().map(String::as_str));
+    script(tally, names[4], Line::new("node", &words))
 }
 
 /// Writes the books of the demo rigs into `target/books`.

@@ -1,5 +1,6 @@
 //! The three example rigs go into their boxes: read from their files, laid out at every stage.
 
+use engine::checks::things::{Thing, spoken_of};
 use engine::circuit::wiring::{WiredLead, Wiring};
 use engine::facts::Ambient;
 use engine::fit::room::Room;
@@ -102,4 +103,44 @@ fn a_gas_cylinder_behind_the_hinge_stops_the_lid() {
     ]);
     let clash = room.clashes.iter().find(|c| c.kind == ClashKind::LidStrikes).expect("it strikes");
     assert!((clash.by.as_mm() - (454.0 - 224.10)).abs() < 0.05, "{clash:?}");
+}
+
+/// What the notes of a plan point at, on a rig whose bank is laid out.
+#[test]
+fn a_path_names_the_things_that_it_speaks_of() {
+    let tables = Tables::load().expect("the data is readable, by the tests of the tables");
+    let text = EXAMPLES[0].1.to_owned() + "\n[as_built.post.\"B1 +\"]\ntorque = \"11 Nm\"\n";
+    let design = design_file::read::read(&text).design.expect("an example is readable");
+    let stage = design.present_stage();
+    let ambient = Ambient { soc: None, temperature: Temperature::celsius(20.0) };
+    let study = Study::of(&design, stage, &tables, ambient).expect("the tables are sound");
+    let says = |thing: &Thing| match thing {
+        Thing::Block(id) => id.to_string(),
+        Thing::Post(post) => post.to_string().replace('\u{a0}', " ").replace('−', "-"),
+        Thing::Lead(name) => format!("lead {name}"),
+        Thing::Device(name) => format!("device {name}"),
+    };
+    let check = |path: &str, want: &[&str]| {
+        let mut got: Vec<String> = spoken_of(&study, path).iter().map(says).collect();
+        got.sort();
+        assert_eq!(got, want, "{path}");
+    };
+    let blocks = ["A1", "A2", "B1", "B2", "C1", "C2"];
+    let posts = blocks.map(|b| [format!("{b} +"), format!("{b} -")]).concat();
+    let all: Vec<&str> = posts.iter().map(String::as_str).collect();
+    let but: Vec<&str> = all.iter().copied().filter(|p| *p != "B1 +").collect();
+    check("as_built.post.stack", &all);
+    check("as_built.post.torque", &but);
+    check("lead.plus.size", &["lead plus"]);
+    check("lead.\"a.b\".size", &["lead a.b"]);
+    check("bank.1.A2.age", &["A2"]);
+    check("bank.takeoff", &["A1 +", "C2 -"]);
+    check("bank.parallel", &["A1 +", "B1 +", "C1 +"]);
+    check("as_built.post.\"A1 -\".boot", &["A1 -"]);
+    check("block.gc6.mass", &blocks);
+    check("as_built.volts", &blocks);
+    check("device.breakaway", &["device breakaway", "lead brake feed", "lead brake return"]);
+    for path in ["vehicle.hitch_max", "rig.permit", "stock.tools", "storage", ""] {
+        check(path, &[]);
+    }
 }

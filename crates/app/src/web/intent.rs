@@ -23,6 +23,9 @@ pub(super) struct Asked {
     /// Width and height of the window left for the plan [px].
     #[serde(default)]
     pub(super) window: Option<[f64; 2]>,
+    /// The hand rests: what is only tried is worked through as if it were put down.
+    #[serde(default)]
+    pub(super) rest: bool,
     /// What is wished for.
     pub(super) intent: Intent,
 }

@@ -1,6 +1,7 @@
 //! What the page in the browser shows already, so that only what changed is sent.
 
 use super::route::Node;
+use drawing::svg::escaped;
 use std::collections::BTreeMap;
 
 /// The pieces as they were sent last.
@@ -20,8 +21,9 @@ impl Sent {
     }
 
     /// What a page does not show yet, and the number of the sheet it shows then. Of a piece in parts only
-    /// those that changed are sent. A page that saw another sheet last, as a second window would, gets
-    /// everything.
+    /// those that changed are sent; where other parts come or go, or what stands around them changes, the
+    /// piece is sent with the parts that stay only named. A page that saw another sheet last, as a second
+    /// window would, gets everything.
     pub(super) fn changed(&mut self, nodes: Vec<Node>, seen: Option<u64>) -> (u64, Vec<Node>) {
         if seen != Some(self.sheet) {
             return (self.all(&nodes), nodes);
@@ -33,6 +35,7 @@ impl Sent {
                 Some(old) if !node.parts.is_empty() && rest(old) == rest(&node) => {
                     sent.extend(changed_parts(old, &node));
                 }
+                Some(old) if !node.parts.is_empty() => sent.push(with_parts_named(old, &node)),
                 _ => sent.push(Node { parts: Vec::new(), ..node.clone() }),
             }
             self.pieces.insert(node.id.clone(), node);
@@ -65,6 +68,30 @@ fn changed_parts(old: &Node, new: &Node) -> Vec<Node> {
         Some(Node { id: id.clone(), html: changed, part: true, parts: Vec::new() })
     };
     (0..new.parts.len()).filter_map(part).collect()
+}
+
+/// A piece in which each part that the page shows already is only named: an empty element of its kind.
+fn with_parts_named(old: &Node, new: &Node) -> Node {
+    let html = |node: &Node, range: &std::ops::Range<usize>| -> Option<String> {
+        node.html.get(range.clone()).map(str::to_owned)
+    };
+    let shown: BTreeMap<&str, Option<String>> =
+        old.parts.iter().map(|(id, range)| (id.as_str(), html(old, range))).collect();
+    let (mut out, mut from) = (String::with_capacity(new.html.len()), 0);
+    for (id, range) in &new.parts {
+        out.push_str(new.html.get(from..range.start).unwrap_or_default());
+        let part = new.html.get(range.clone()).unwrap_or_default();
+        let stays = shown.get(id.as_str()).is_some_and(|was| was.as_deref() == Some(part));
+        let kind = part.trim_start_matches('<').split([' ', '>']).next().unwrap_or_default();
+        if stays {
+            out.push_str(&format!("<{kind} data-was=\"{}\"></{kind}>", escaped(id)));
+        } else {
+            out.push_str(part);
+        }
+        from = range.end;
+    }
+    out.push_str(new.html.get(from..).unwrap_or_default());
+    Node { id: new.id.clone(), html: out, ..Node::default() }
 }
 
 #[cfg(test)]
@@ -102,12 +129,14 @@ mod tests {
 
     /// A picture of two parts with something before, between and after them.
     fn picture(frame: &str, a: &str, b: &str) -> Vec<Node> {
-        let html = format!("<svg {frame}>{a}-{b}</svg>");
+        let [a, b] = [("plan-a", a), ("plan-b", b)]
+            .map(|(id, says)| (id, format!("<g id=\"{id}\">{says}</g>")));
+        let html = format!("<svg {frame}>{}-{}</svg>", a.1, b.1);
         let from_a = "<svg ".len() + frame.len() + 1;
-        let from_b = from_a + a.len() + 1;
+        let from_b = from_a + a.1.len() + 1;
         let parts = vec![
-            ("plan-a".to_owned(), from_a..from_a + a.len()),
-            ("plan-b".to_owned(), from_b..from_b + b.len()),
+            (a.0.to_owned(), from_a..from_a + a.1.len()),
+            (b.0.to_owned(), from_b..from_b + b.1.len()),
         ];
         vec![Node { id: "plan".to_owned(), html, part: false, parts }]
     }
@@ -117,11 +146,21 @@ mod tests {
         let mut page = Sent::default();
         let first = page.all(&picture("x", "one", "two"));
         let (second, next) = page.changed(picture("x", "one", "three"), Some(first));
-        assert_eq!(sent(&next), [("plan-b", "three", true)], "the other part stands");
-        let (third, next) = page.changed(picture("y", "one", "three"), Some(second));
-        assert_eq!(next.len(), 1, "another frame is another picture");
-        assert!(next[0].id == "plan" && !next[0].part, "sent whole");
+        assert_eq!(
+            sent(&next),
+            [("plan-b", "<g id=\"plan-b\">three</g>", true)],
+            "the other stands"
+        );
+        let (third, next) = page.changed(picture("y", "one", "four"), Some(second));
+        let want = "<svg y><g data-was=\"plan-a\"></g>-<g id=\"plan-b\">four</g></svg>";
+        assert_eq!(
+            sent(&next),
+            [("plan", want, false)],
+            "another frame, and the part that stays by name"
+        );
         let (_, next) = page.changed(picture("y", "one", "two"), Some(third));
-        assert_eq!(sent(&next), [("plan-b", "two", true)], "parts again");
+        assert_eq!(sent(&next), [("plan-b", "<g id=\"plan-b\">two</g>", true)], "parts again");
+        let (_, next) = page.changed(picture("z", "one", "two"), None);
+        assert!(!next[0].html.contains("data-was"), "a page that saw nothing gets all: {next:?}");
     }
 }

@@ -11,15 +11,20 @@ use super::work::{Ground, Look, NoWork, Work};
 use crate::failure::Failure;
 use crate::rig::evidence_beside;
 use design_file::fault::Severity;
+use drawing::pictures::plan::Sheet as PlanSheet;
 use engine::evidence::Evidence;
 use engine::model::bank::BlockId;
 use engine::tables::Tables;
-use engine::units::show::UnitSystem;
+use engine::units::Length;
+use engine::units::show::{self, UnitSystem};
 use std::collections::BTreeSet;
 use std::path::Path;
 
 /// A window as long as nobody has said how large it is [px].
 const USUAL_WINDOW: [f64; 2] = [900.0, 560.0];
+
+/// What is said first of what was done.
+const DONE: &str = "Done. ";
 
 /// A text with the way back and forth.
 #[derive(Clone, Debug, Default)]
@@ -43,6 +48,8 @@ pub(crate) struct Session {
     work: Result<Work, NoWork>,
     /// What is tried while a finger is down, and what it says.
     tried: Option<(String, Work)>,
+    /// The finger rests, and all that is shown is as if it were lifted.
+    rests: bool,
     /// The draft with every block lying where it is drawn; made once a block is taken hold of.
     pinned: Option<String>,
     /// The rig as it was kept to compare with.
@@ -63,8 +70,8 @@ pub(crate) struct Session {
     pub(super) theirs: Option<String>,
     /// The readings that were read in.
     pub(super) brought: Option<Brought>,
-    /// Paper millimetres for one of the rig, as the plan was last drawn at rest.
-    pub(super) scale: Option<f64>,
+    /// The sheet on which the plan was last drawn at rest.
+    pub(super) sheet: Option<PlanSheet>,
     /// What was changed last by a key, so that a row of steps is undone at once.
     stepped: Option<String>,
     /// The log as it was when it was last read.
@@ -110,6 +117,7 @@ impl Session {
             draft,
             work,
             tried: None,
+            rests: false,
             pinned: None,
             kept: None,
             kept_shown: false,
@@ -123,7 +131,7 @@ impl Session {
             offer,
             theirs: None,
             brought: None,
-            scale: None,
+            sheet: None,
             stepped: None,
             log: LogMark::default(),
             nights: None,
@@ -149,6 +157,11 @@ impl Session {
         self.tried.is_some()
     }
 
+    /// Whether something moves, so that what takes long waits.
+    pub(super) const fn is_moving(&self) -> bool {
+        self.tried.is_some() && !self.rests
+    }
+
     /// Whether the draft is not what is on disk.
     pub(super) fn is_unsaved(&self) -> bool {
         self.draft.text != self.store.known()
@@ -159,7 +172,7 @@ impl Session {
         let bits = |window: [f64; 2]| window.map(f64::to_bits);
         if let Some(window) = asked.window.filter(|w| bits(*w) != bits(self.window)) {
             self.window = window;
-            self.scale = None;
+            self.sheet = None;
         }
         let intent = &asked.intent;
         if !matches!(
@@ -174,6 +187,10 @@ impl Session {
             None
         };
         self.read_log_again();
+        let rested = std::mem::replace(&mut self.rests, asked.rest);
+        if asked.rest && !rested {
+            self.tried = None;
+        }
         let told = self.done(intent, step.as_deref());
         if !matches!(intent, Intent::Look {} | Intent::Touch { .. } | Intent::Strip { .. }) {
             self.stepped = step;
@@ -246,7 +263,7 @@ impl Session {
         let said = match intent {
             Intent::Stage { name } => {
                 self.look.stage = Some(name.clone());
-                self.scale = None;
+                self.sheet = None;
                 format!("Stage {name}.")
             }
             _ => {
@@ -307,7 +324,7 @@ impl Session {
             Intent::Shorter { block: name } => shape::place_away(text, work, block(name)?),
             _ => shape::last_string_away(text, work),
         }?;
-        self.scale = None;
+        self.sheet = None;
         let said = self.take(text, true, None)?;
         Ok(format!("{said} {also}").trim_end().to_owned())
     }
@@ -316,7 +333,32 @@ impl Session {
     fn edit(&mut self, intent: &Intent, step: Option<&str>) -> Told {
         let (changed, commit) = self.changed(intent);
         let text = changed.inspect_err(|_| self.tried = None)?;
-        self.take(text, commit, step)
+        let said = self.take(text, commit, step)?;
+        let rest = said.strip_prefix(DONE);
+        Ok(rest.and_then(|rest| Some(format!("{} {rest}", self.put(intent)?))).unwrap_or(said))
+    }
+
+    /// Where something was put, for somebody who does not see it.
+    fn put(&self, intent: &Intent) -> Option<String> {
+        let work = self.work.as_ref().ok()?;
+        let from = |at: Length, wall: &str| {
+            let by = show::length(at.abs(), work.units());
+            if at < Length::ZERO {
+                format!("{by} beyond the {wall} wall")
+            } else {
+                format!("{by} from the {wall} wall")
+            }
+        };
+        match intent {
+            Intent::Move { block, .. } => {
+                let at = change::placed(work, block).ok()?.corner;
+                let (left, near) = (from(at.x, "left"), from(at.y, "near"));
+                Some(format!("Block {block} lies {left} and {near}."))
+            }
+            Intent::Turn { block } => Some(format!("Block {block} is turned a quarter.")),
+            Intent::End { to, .. } => Some(format!("The lead end is on {to}.")),
+            _ => None,
+        }
     }
 
     /// The text that a wish makes, and whether it stays.
@@ -356,7 +398,9 @@ impl Session {
             return Ok(String::new());
         }
         let work = match self.shown() {
-            Ok(before) if !commit => Work::glance(&text, &self.look, &self.ground, before),
+            Ok(before) if !commit && !self.rests => {
+                Work::glance(&text, &self.look, &self.ground, before)
+            }
             _ => Work::of(&text, &self.look, &self.ground),
         };
         let work = work.map_err(|no| no.says().join(" "))?;
@@ -397,9 +441,9 @@ impl Session {
     fn stops(&self) -> String {
         let stops = self.work.as_ref().map_or(0, |w| w.report.stops());
         match stops {
-            0 => "Done. Nothing stops this stage.".to_owned(),
-            1 => "Done. One STOP stands.".to_owned(),
-            n => format!("Done. {n} STOP stand."),
+            0 => format!("{DONE}Nothing stops this stage."),
+            1 => format!("{DONE}One STOP stands."),
+            n => format!("{DONE}{n} STOP stand."),
         }
     }
 
@@ -419,7 +463,7 @@ impl Session {
         self.draft.future.push(text);
         self.work_anew();
         self.keep()?;
-        Ok(format!("Undone. {}", self.stops().trim_start_matches("Done. ")))
+        Ok(format!("Undone. {}", self.stops().trim_start_matches(DONE)))
     }
 
     fn forth(&mut self) -> Told {
@@ -430,7 +474,7 @@ impl Session {
         self.draft.past.push(text);
         self.work_anew();
         self.keep()?;
-        Ok(format!("Done again. {}", self.stops().trim_start_matches("Done. ")))
+        Ok(format!("Done again. {}", self.stops().trim_start_matches(DONE)))
     }
 
     fn save(&mut self) -> Told {

@@ -79,8 +79,13 @@ impl Page {
 
     /// A wish as the script sends it; what is said, and whether it was refused.
     fn wish(&mut self, intent: &Value) -> (String, bool, Value) {
+        self.asked(intent, false)
+    }
+
+    /// The same of a hand that rests, or does not.
+    fn asked(&mut self, intent: &Value, rest: bool) -> (String, bool, Value) {
         self.seq += 1;
-        let body = json!({ "seq": self.seq, "window": [900, 560], "intent": intent });
+        let body = json!({ "seq": self.seq, "window": [900, 560], "rest": rest, "intent": intent });
         let response = self.through(&own("/do", body.to_string().into_bytes()));
         let told = String::from_utf8_lossy(&response.body).into_owned();
         assert_eq!(response.status, 200, "{intent}: {told}");

@@ -54,6 +54,8 @@ pub enum Standing {
     Decided,
     /// A wish: drawn broken.
     Wish,
+    /// Its way is not found yet: drawn in pencil.
+    Sketch,
 }
 
 /// One lead on the sheet.
@@ -105,12 +107,14 @@ pub fn lead(lead: &Lead) -> Group {
         .into()
     };
     let body = match lead.standing {
-        Standing::Decided => Dash::Solid,
+        Standing::Decided | Standing::Sketch => Dash::Solid,
         Standing::Wish => Dash::Dashed(lead.width * 2.0),
     };
     let width = lead.width;
+    let sketched = lead.standing == Standing::Sketch;
+    let tone = if sketched { Tone::Pencil } else { lead.polarity.tone() };
     group.items.push(along(Tone::Light, width + 2.0 * CASING, Dash::Solid));
-    group.items.push(along(lead.polarity.tone(), width, body));
+    group.items.push(along(tone, width, body));
     match lead.polarity {
         Polarity::Positive => {
             group.items.push(along(Tone::Light, width * 0.32, Dash::Beads(width * BEADS)));

@@ -64,6 +64,35 @@ pub fn plan(picture: &PlanPicture<'_>) -> Scene {
     best.map_or_else(|| drawn(picture, fitting), |(_, scene)| scene)
 }
 
+/// A sheet of paper as a plan was drawn on it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sheet {
+    /// Where the box lies on it, and how large.
+    pub view: View,
+    /// Its width [mm].
+    pub width: f64,
+    /// Its height [mm].
+    pub height: f64,
+}
+
+impl Sheet {
+    /// The sheet of a plan; `None` of one without a block.
+    #[must_use]
+    pub fn of(scene: &Scene) -> Option<Self> {
+        scene.view.map(|view| Self { view, width: scene.width, height: scene.height })
+    }
+}
+
+/// Draws the plan on the sheet that it was drawn on before, so that nothing moves but what is in hand.
+/// What is moved beyond the edge of that sheet is cut off by it.
+#[must_use]
+pub fn plan_on(picture: &PlanPicture<'_>, sheet: Sheet) -> Scene {
+    if picture.subject.layout.plan.blocks.is_empty() {
+        return empty(picture);
+    }
+    on_sheet(picture, Draft::on(picture, sheet))
+}
+
 /// How many scales are tried at most.
 const TRIED: usize = 6;
 
@@ -100,7 +129,10 @@ fn empty(picture: &PlanPicture<'_>) -> Scene {
 }
 
 fn drawn(picture: &PlanPicture<'_>, scale: f64) -> Scene {
-    let draft = Draft::of(picture, scale);
+    on_sheet(picture, Draft::of(picture, scale))
+}
+
+fn on_sheet(picture: &PlanPicture<'_>, draft: Draft<'_>) -> Scene {
     let mut room = Room::default();
     let mut leads: Vec<Lead> = draft.traces.iter().map(|t| t.drawn.clone()).collect();
     let posts = places::posts(&draft.board, &leads, &mut room);
@@ -143,27 +175,31 @@ struct Draft<'a> {
 impl<'a> Draft<'a> {
     fn of(picture: &PlanPicture<'a>, scale: f64) -> Self {
         let fit = Fit::of(picture);
-        let subject = &picture.subject;
-        let layout = subject.layout;
-        let setting = picture.setting;
-        let enclosure = subject.design.enclosure.as_ref();
-        let far = enclosure.and_then(|e| e.far_side.clone());
-        let near = enclosure.and_then(|e| e.seen_from.clone());
         let content = fit.left + fit.extent.width * scale + fit.right;
-        let width = content.max(setting.width);
+        let width = content.max(picture.setting.width);
         // What is narrower than its sheet stands in the middle of it.
         let spare = (width - content) / 2.0;
         let origin =
             at(spare + fit.left - fit.extent.left * scale, fit.top + fit.extent.above * scale);
-        let board = Board { layout, view: View { scale, origin } };
+        let height = fit.top + fit.extent.height * scale + fit.low;
+        Self::on(picture, Sheet { view: View { scale, origin }, width, height })
+    }
+
+    fn on(picture: &PlanPicture<'a>, Sheet { view, width, height }: Sheet) -> Self {
+        let fit = Fit::of(picture);
+        let subject = &picture.subject;
+        let enclosure = subject.design.enclosure.as_ref();
+        let far = enclosure.and_then(|e| e.far_side.clone());
+        let near = enclosure.and_then(|e| e.seen_from.clone());
+        let board = Board { layout: subject.layout, view };
         Self {
             traces: traces(subject, &board),
             board,
             width,
-            height: fit.top + fit.extent.height * scale + fit.low,
+            height,
             near: near.unwrap_or_else(|| "near side".to_owned()),
             far,
-            lines: Dimensions::of(setting, &fit.aside),
+            lines: Dimensions::of(picture.setting, &fit.aside),
             aside: fit.aside,
         }
     }

@@ -9,6 +9,7 @@ pub mod registry;
 pub mod resolve;
 pub mod sources;
 pub mod supply;
+pub mod things;
 pub mod walk;
 
 pub mod r01_take_off_at_one_end;

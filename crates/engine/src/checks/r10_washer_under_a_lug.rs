@@ -1,10 +1,9 @@
 //! R10: what lies between a lug and the metal that feeds it, and in which order.
 
 use super::context::{CheckError, Context, Said, post_path, posts_listed};
+use super::things::posts_with_lugs;
 use crate::finding::Severity;
 use crate::model::as_built::PostRecord;
-use crate::model::lead::Terminal;
-use std::collections::BTreeSet;
 
 pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let order = cx.limit("lugs-per-post-max")?.cite;
@@ -14,7 +13,7 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
         said.extend(washer(record).map(|s| s.from_source(order.clone())));
         said.extend(largest(cx, record).map(|s| s.from_source(order.clone())));
     }
-    let posts = posts_with_lugs(cx);
+    let posts = posts_with_lugs(cx.study);
     let unknown: Vec<String> = posts
         .iter()
         .filter(|post| !records.iter().any(|r| r.terminal == **post && !r.stack.is_empty()))
@@ -42,12 +41,6 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
 
 const WHY: &str = "Lugs touch metal first; then flat washer, spring washer, nut. A steel washer \
                    below a lug carries all its current and melts the terminal.";
-
-/// Posts of blocks that a lead bolts to, in order.
-pub(super) fn posts_with_lugs(cx: &Context<'_>) -> BTreeSet<Terminal> {
-    let ends = cx.study.wiring.leads.iter().flat_map(|l| [&l.from, &l.to]);
-    ends.filter(|t| t.block().is_some()).cloned().collect()
-}
 
 /// What carries current: a lug or a device on the post. All else is a washer, a nut or the like.
 fn carries(item: &str) -> bool {

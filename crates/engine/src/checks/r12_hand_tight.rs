@@ -1,7 +1,7 @@
 //! R12: posts that are not held by a nut tightened to a figure.
 
 use super::context::{CheckError, Context, Said, posts_listed};
-use super::r10_washer_under_a_lug::posts_with_lugs;
+use super::things::posts_with_lugs;
 use crate::cite::{Cite, Status};
 use crate::finding::Severity;
 use crate::model::block::BlockModel;
@@ -82,7 +82,7 @@ fn wing_nut(cx: &Context<'_>, model: &BlockModel) -> Result<Option<Said>, CheckE
 
 fn no_torque(cx: &Context<'_>, model: Option<&BlockModel>) -> Result<Option<Said>, CheckError> {
     let records = &cx.design().as_built.posts;
-    let posts = posts_with_lugs(cx);
+    let posts = posts_with_lugs(cx.study);
     let missing: Vec<String> = posts
         .iter()
         .filter(|post| !records.iter().any(|r| r.terminal == **post && r.torque.is_some()))

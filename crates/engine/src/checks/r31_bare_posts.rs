@@ -1,10 +1,11 @@
 //! R31: live posts that a tool can fall on.
 
 use super::context::{CheckError, Context, Said, posts_listed};
-use super::r10_washer_under_a_lug::posts_with_lugs;
+use super::things::posts_with_lugs;
 use crate::cite::{Cite, Status};
 use crate::finding::Severity;
 use crate::model::lead::Terminal;
+use crate::study::Study;
 
 pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
     let design = cx.design();
@@ -13,9 +14,9 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
         return Ok(Vec::new());
     }
     let is_plus = |t: &Terminal| matches!(t, Terminal::Post { plus: true, .. });
-    let posts: Vec<Terminal> = posts_with_lugs(cx).into_iter().filter(is_plus).collect();
+    let posts: Vec<Terminal> = posts_with_lugs(cx.study).into_iter().filter(is_plus).collect();
     let bare: Vec<String> =
-        posts.iter().filter(|post| !booted(cx, post)).map(|post| post.to_string()).collect();
+        posts.iter().filter(|post| !booted(cx.study, post)).map(|post| post.to_string()).collect();
     if bare.is_empty() {
         return Ok(Vec::new());
     }
@@ -38,10 +39,10 @@ pub(super) fn check(cx: &Context<'_>) -> Result<Vec<Said>, CheckError> {
 }
 
 /// A boot that was seen on the post, or one that is on a lead bolted to it.
-fn booted(cx: &Context<'_>, post: &Terminal) -> bool {
+pub(super) fn booted(study: &Study, post: &Terminal) -> bool {
     let seen =
-        cx.design().as_built.posts.iter().any(|r| r.terminal == *post && r.boot == Some(true));
-    let on_lead = cx.study.wiring.at(post).any(|l| {
+        study.design.as_built.posts.iter().any(|r| r.terminal == *post && r.boot == Some(true));
+    let on_lead = study.wiring.at(post).any(|l| {
         let end = if l.from == *post { &l.stated.from_end } else { &l.stated.to_end };
         end.boot == Some(true)
     });

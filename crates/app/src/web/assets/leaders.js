@@ -8,10 +8,16 @@ function layer() {
   return document.getElementById('leaders');
 }
 
-// The element of a note's thing on the plan.
-function thingOf(note) {
-  const [kind, name] = (note.dataset.at ?? '').split('|');
-  return name ? document.querySelector(`#plan [data-${kind}="${CSS.escape(name)}"]`) : null;
+// The things on the plan that a note speaks of. Those found before are looked at first.
+const found = new Map();
+
+function thingsOf({ dataset: { at } }) {
+  const known = found.get(at);
+  if (known?.length && known.every((thing) => thing.isConnected)) return known;
+  const things = JSON.parse(at).map(([kind, name]) =>
+    document.querySelector(`#plan [data-${kind}="${CSS.escape(name)}"]`));
+  found.set(at, things.filter(Boolean));
+  return found.get(at);
 }
 
 // Sets what differs only: every change of this layer is painted over the whole sheet.
@@ -21,7 +27,15 @@ function put(element, attributes) {
   }
 }
 
-export function layLeaders() {
+let asked = 0;
+
+// Before the next frame, once.
+export function laySoon() {
+  asked ||= requestAnimationFrame(layLeaders);
+}
+
+function layLeaders() {
+  asked = 0;
   const svg = layer();
   const sheet = document.querySelector('.sheet').getBoundingClientRect();
   const wide = WIDE.matches;
@@ -31,12 +45,16 @@ export function layLeaders() {
   });
   const all = wide ? lines() : [];
   const there = [...svg.querySelectorAll('.leader')];
-  all.forEach(({ d, x, y, active }, at) => {
+  all.forEach(({ d, dots, active }, at) => {
     const group = there[at] ?? svg.appendChild(leader());
-    const [path, dot] = group.children;
+    const [path, ...old] = group.children;
     const end = active ? ' active' : '';
     put(path, { d, class: `line${end}` });
-    put(dot, { cx: x, cy: y, r: active ? 4 : 2.5, class: `dot${end}` });
+    dots.forEach(({ x, y }, n) => {
+      const dot = old[n] ?? group.appendChild(document.createElementNS(SVG, 'circle'));
+      put(dot, { cx: x, cy: y, r: active ? 4 : 2.5, class: `dot${end}` });
+    });
+    for (const dot of old.slice(dots.length)) dot.remove();
   });
   for (const old of there.slice(all.length)) old.remove();
 }
@@ -44,7 +62,7 @@ export function layLeaders() {
 function leader() {
   const group = document.createElementNS(SVG, 'g');
   group.setAttribute('class', 'leader');
-  group.append(document.createElementNS(SVG, 'path'), document.createElementNS(SVG, 'circle'));
+  group.append(document.createElementNS(SVG, 'path'));
   return group;
 }
 
@@ -53,22 +71,27 @@ function lines() {
   const plan = document.getElementById('plan').getBoundingClientRect();
   const tenth = (value) => Math.round(value * 10) / 10;
   for (const note of document.querySelectorAll('.note[data-at]')) {
-    const thing = thingOf(note);
-    if (!thing) continue;
+    const things = thingsOf(note);
+    if (things.length === 0) continue;
     const active = note.matches(':hover, :focus-within');
     const box = note.getBoundingClientRect();
     // A note far below the plan has its line only while it is in hand.
     if (!active && box.top > plan.bottom) continue;
-    const target = nearest(thing.getBoundingClientRect());
-    const [x0, y0] = [tenth(box.left + scrollX), tenth(box.top + scrollY + 14)];
-    const [x, y] = [tenth(target.x + scrollX), tenth(target.y + scrollY)];
-    all.push({ d: `M${x0} ${y0}H${Math.max(x + 4, x0 - 26)}L${x} ${y}`, x, y, active });
+    const [x0, y0] = [box.left, box.top + 14];
+    const ends = things.map((thing) => endAt(thing.getBoundingClientRect()));
+    const off = ({ x, y }) => Math.hypot(x0 - x, y0 - y);
+    ends.sort((a, b) => off(a) - off(b));
+    // The line goes to the nearest; while the note is in hand a dot stands on each of the others.
+    const dots = ends.slice(0, active ? ends.length : 1).map(({ x, y }) => ({ x: tenth(x + scrollX), y: tenth(y + scrollY) }));
+    const [{ x, y }] = dots;
+    const [left, top] = [tenth(x0 + scrollX), tenth(y0 + scrollY)];
+    all.push({ d: `M${left} ${top}H${Math.max(x + 4, left - 26)}L${x} ${y}`, dots, active });
   }
   return all;
 }
 
 // The ring of a lead, or the right upper part of a block: where a line may end without hiding a name.
-function nearest(box) {
+function endAt(box) {
   return { x: box.left + box.width * 0.72, y: box.top + Math.min(box.height * 0.25, 24) };
 }
 

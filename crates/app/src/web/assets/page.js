@@ -2,7 +2,7 @@
 
 import { send, whenPlaced } from '/send.js';
 import { takeHold } from '/hold.js';
-import { layLeaders } from '/leaders.js';
+import { laySoon } from '/leaders.js';
 import { takeReadings } from '/readings.js';
 import { fitPaper } from '/paper.js';
 
@@ -41,12 +41,12 @@ addEventListener('resize', settled(() => send({ do: 'look' }), 120));
 // Whoever comes back from writing in the log sees what it says now.
 addEventListener('focus', settled(() => send({ do: 'look' }), 120));
 for (const name of ['mouseover', 'focusin', 'mouseout', 'focusout']) {
-  document.getElementById('notes').addEventListener(name, () => requestAnimationFrame(layLeaders));
+  document.getElementById('notes').addEventListener(name, laySoon);
 }
-document.addEventListener('toggle', () => requestAnimationFrame(layLeaders), true);
+document.addEventListener('toggle', laySoon, true);
 
 whenPlaced(() => {
-  requestAnimationFrame(layLeaders);
+  laySoon();
   // A rough piece names the wish that makes it full; it is sent when the sheet has come to rest.
   full();
 });

@@ -7,23 +7,46 @@ export function placeIn(element, html) {
   placeChildren(element, fresh.content);
 }
 
-// A part of a piece, which takes the place of the one of its id.
-export function placePart(there, html) {
-  const fresh = document.createElement('template');
-  const drawn = there instanceof SVGElement;
-  fresh.innerHTML = drawn ? `<svg>${html}</svg>` : html;
-  placeNode(there, (drawn ? fresh.content.firstChild : fresh.content).firstElementChild);
+// Parts of pieces, each of which takes the place of the one of its id. They are read all at once.
+export function placeParts(parts) {
+  const drawn = parts.filter(({ id }) => document.getElementById(id) instanceof SVGElement);
+  const written = parts.filter((part) => !drawn.includes(part));
+  for (const [some, before, after] of [[drawn, '<svg>', '</svg>'], [written, '', '']]) {
+    if (some.length === 0) continue;
+    const fresh = document.createElement('template');
+    fresh.innerHTML = before + some.map(({ html }) => html).join('') + after;
+    const nodes = [...(before ? fresh.content.firstChild : fresh.content).children];
+    some.forEach(({ id }, at) => placeNode(document.getElementById(id), nodes[at]));
+  }
 }
 
+// Nodes with an id, and parts that are named only because they are as they were (`data-was`), are found by
+// it wherever they stand now; all others by their place.
 function placeChildren(old, fresh) {
-  const before = [...old.childNodes];
-  const after = [...fresh.childNodes];
-  after.forEach((node, at) => {
-    const there = before[at];
-    if (!there) old.append(node);
-    else if (!there.isEqualNode(node)) placeNode(there, node);
-  });
-  for (const node of before.slice(after.length)) node.remove();
+  const nodes = [...fresh.childNodes];
+  const idOf = (node) => node.dataset?.was ?? node.id;
+  const wanted = new Set(nodes.map(idOf));
+  let here = old.firstChild;
+  for (const node of nodes) {
+    // What goes makes room, so that what comes after it can stay.
+    while (here?.id && !wanted.has(here.id)) here = removed(here);
+    const id = idOf(node);
+    const there = id && here?.id !== id ? document.getElementById(id) : null;
+    if (there?.parentNode === old) here = old.insertBefore(there, here);
+    const next = here?.nextSibling ?? null;
+    if (node.dataset?.was) here = next;
+    else if (here && (!here.id || here.id === id)) {
+      if (!here.isEqualNode(node)) placeNode(here, node);
+      here = next;
+    } else old.insertBefore(node, here);
+  }
+  while (here) here = removed(here);
+}
+
+function removed(node) {
+  const next = node.nextSibling;
+  node.remove();
+  return next;
 }
 
 function placeNode(there, node) {

@@ -4,7 +4,7 @@
 // the same block made by keys are added up while they wait. An answer older than what is on the sheet is
 // dropped.
 
-import { fieldsAsWritten, placeIn, placePart } from '/place.js';
+import { fieldsAsWritten, placeIn, placeParts } from '/place.js';
 
 const waiting = [];
 // The sheet that is shown, as the server counts them: it sends what has changed since.
@@ -13,13 +13,18 @@ let seq = 0;
 let shown = 0;
 let flying = false;
 let after = () => {};
+let resting = 0;
+
+// A hand that rests so long is answered in full: what is told while it moves is told at a glance.
+const REST_MS = 150;
 
 // Calls back whenever pieces were placed.
 export const whenPlaced = (callback) => {
   after = callback;
 };
 
-export function send(intent, { live = false } = {}) {
+export function send(intent, { live = false, rest = false } = {}) {
+  clearTimeout(resting);
   const last = waiting.at(-1);
   if (last?.live) waiting.pop();
   const step = (wish) => wish?.do === 'move' && wish.fine && wish.commit;
@@ -28,7 +33,7 @@ export function send(intent, { live = false } = {}) {
     before.dx += intent.dx;
     before.dy += intent.dy;
   } else {
-    waiting.push({ intent: { ...intent }, live });
+    waiting.push({ intent: { ...intent }, live, rest });
   }
   next();
 }
@@ -38,25 +43,30 @@ function tellBusy() {
   document.documentElement.toggleAttribute('data-busy', flying || waiting.length > 0);
 }
 
-async function next() {
+function next() {
   tellBusy();
   if (flying || waiting.length === 0) return;
   flying = true;
-  const { intent } = waiting.shift();
+  const { intent, live, rest } = waiting.shift();
   seq += 1;
-  try {
-    const response = await fetch('/do', {
-      method: 'POST',
-      headers: { 'content-type': 'application/json' },
-      body: JSON.stringify({ seq, on: sheet, window: room(), intent }),
-    });
-    if (response.ok) place(await response.json());
-    else say(await response.text(), true);
-  } catch {
+  // A plain request: its answer comes in one piece and in one task, where `fetch` takes several.
+  const request = new XMLHttpRequest();
+  request.open('POST', '/do');
+  request.setRequestHeader('content-type', 'application/json');
+  request.onload = () => {
+    if (request.status === 200) place(JSON.parse(request.responseText), live);
+    else say(request.responseText, true);
+  };
+  request.onerror = () =>
     say('The program behind this page has stopped. Start `bankwright open` again: unsaved work is kept.', true);
-  }
-  flying = false;
-  next();
+  request.onloadend = () => {
+    flying = false;
+    if (intent.commit === false && !rest && waiting.length === 0) {
+      resting = setTimeout(() => send(intent, { live, rest: true }), REST_MS);
+    }
+    next();
+  };
+  request.send(JSON.stringify({ seq, on: sheet, window: room(), rest, intent }));
 }
 
 // Asks and waits for the answer, for the one moment that waits for nobody: before the sheet is printed.
@@ -92,15 +102,16 @@ function room() {
   return [within(width()), within(window.innerHeight * 0.8)];
 }
 
-function place(answer) {
+function place(answer, live = false) {
   if (answer.seq < shown) return;
   shown = answer.seq;
   const focus = keyOf(document.activeElement);
   sheet = answer.sheet;
-  for (const { id, html, part } of answer.nodes) {
-    (part ? placePart : placeIn)(document.getElementById(id), html);
-  }
-  fieldsAsWritten();
+  const [parts, pieces] = [answer.nodes.filter((n) => n.part), answer.nodes.filter((n) => !n.part)];
+  for (const { id, html } of pieces) placeIn(document.getElementById(id), html);
+  placeParts(parts);
+  // Nobody is at a field while something is pulled about.
+  if (!live) fieldsAsWritten();
   if (focus && !document.activeElement?.matches(focus)) {
     document.querySelector(focus)?.focus({ preventScroll: true });
   }

@@ -7,7 +7,10 @@ use drawing::pictures::Setting as Paper;
 use drawing::scene::Scene;
 use drawing::svg::{Setting, svg};
 use engine::cite::{Cite, Status};
+use engine::sizing::answer::LeadAnswer;
+use engine::study::Study;
 use engine::tables::Tables;
+use engine::units::show::{self, UnitSystem};
 use maud::{Markup, PreEscaped, html};
 
 /// Narrowest paper on which pictures are drawn: a phone held upright [mm].
@@ -38,6 +41,13 @@ pub(super) fn bound(words: &str) -> String {
     out
 }
 
+/// The length to cut a lead to; of one whose way is only sketched while something moves, about that.
+pub(super) fn cut_words(study: &Study, lead: &LeadAnswer, units: UnitSystem) -> String {
+    let cut = held(&show::length(lead.length.cut, units));
+    let route = study.layout.lead(&lead.id).and_then(|l| l.route.as_ref());
+    if route.is_some_and(|r| r.sketched) { format!("about\u{a0}{cut}") } else { cut }
+}
+
 /// What stands behind a figure that nobody could look up.
 pub(super) const fn memory(status: Status) -> &'static str {
     match status {
@@ -60,7 +70,8 @@ pub(super) fn terms(words: &[&str]) -> Markup {
             p.terms { "Words: "
                 @for (n, word) in known.iter().enumerate() {
                     @if n > 0 { ", " }
-                    button.term type="button" data-do=(wish(&[("do", "word"), ("word", word)])) { (word) }
+                    button.term type="button" aria-label=(format!("What {word} means"))
+                        data-do=(wish(&[("do", "word"), ("word", word)])) { (word) }
                 }
             }
         }

@@ -110,7 +110,8 @@ pub(super) fn title_block(session: &Session) -> Markup {
     let rig = &work.whole.rig;
     let enclosure = work.report.study.design.enclosure.as_ref();
     let side = enclosure.and_then(|e| e.seen_from.as_deref()).unwrap_or("near side");
-    let scale = session.scale.map_or("none".to_owned(), |s| format!("1 : {}", decimal(1.0 / s, 1)));
+    let scale = session.sheet.map(|s| format!("1 : {}", decimal(1.0 / s.view.scale, 1)));
+    let scale = scale.unwrap_or_else(|| "none".to_owned());
     let revision = rig.revision.as_deref().unwrap_or("not given");
     let saved = if session.is_unsaved() { ", not saved" } else { "" };
     let draft = match (session.kept.is_some(), session.kept_shown) {

@@ -1,10 +1,11 @@
 //! The strip of the leads: size, length to cut, what each carries, and how to cut them.
 
-use super::common::{cell, held, table, wish};
+use super::common::{cell, cut_words, held, table, wish};
 use crate::command::leads::{cutting, reuse};
 use crate::web::session::Session;
 use engine::plan::cut_list::cut_list;
 use engine::sizing::answer::LeadAnswer;
+use engine::study::Study;
 use engine::tables::conductor::Family;
 use engine::units::conductor::ConductorSize;
 use engine::units::show::{self, UnitSystem};
@@ -16,7 +17,8 @@ pub(super) fn piece(session: &Session) -> Markup {
         return html! {};
     };
     let (study, units) = (&work.report.study, work.units());
-    let rows: Vec<Vec<Markup>> = study.leads.iter().map(|lead| row(session, lead, units)).collect();
+    let rows: Vec<Vec<Markup>> =
+        study.leads.iter().map(|lead| row(session, study, lead, units)).collect();
     let columns = [
         ("lead", false),
         ("from, to", false),
@@ -34,13 +36,13 @@ pub(super) fn piece(session: &Session) -> Markup {
     }
 }
 
-fn row(session: &Session, lead: &LeadAnswer, units: UnitSystem) -> Vec<Markup> {
+fn row(session: &Session, study: &Study, lead: &LeadAnswer, units: UnitSystem) -> Vec<Markup> {
     let touch = wish(&[("do", "touch"), ("kind", "lead"), ("id", &lead.id)]);
     vec![
-        html! { button.term type="button" data-key=(format!("lead row {}", lead.id)) data-do=(touch) { (lead.id) } },
+        html! { button.term type="button" data-key=(format!("lead row {}", lead.id)) data-do=(touch) aria-label=(format!("Lead {}", lead.id)) { (lead.id) } },
         html! { (lead.from) " to " (lead.to) },
         size_choice(session, lead, "row"),
-        cell(&held(&show::length(lead.length.cut, units))),
+        cell(&cut_words(study, lead, units)),
         cell(&held(&show::current(lead.design_amps))),
         cell(&held(&show::current(lead.ampacity))),
         cell(&reuse(&lead.reuse, units)),

@@ -48,7 +48,7 @@ pub(super) fn nodes(session: &mut Session) -> Vec<Node> {
     ];
     for (name, id, _) in strips::ALL {
         // The work is written anew when nothing moves; until then it stands as it was.
-        if session.is_trying() && waits(name) {
+        if session.is_moving() && waits(name) {
             continue;
         }
         let open = session.open.contains(&name);

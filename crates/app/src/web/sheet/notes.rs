@@ -4,8 +4,10 @@ use super::common::{bound, wish};
 use crate::web::route::Node;
 use crate::web::session::Session;
 use book::words::sign;
+use engine::checks::things::{Thing, spoken_of};
 use engine::finding::{Finding, Gate, Severity};
 use maud::{Markup, html};
+use std::collections::BTreeMap;
 
 /// Every finding of the stage, worst first.
 pub(super) fn piece(session: &Session) -> Node {
@@ -22,15 +24,27 @@ pub(super) fn piece(session: &Session) -> Node {
         (gates(work.whole.rig.kind, findings))
     }
     .into_string();
-    for (n, finding) in findings.iter().enumerate() {
-        let (id, begins) = (format!("note-{n}"), html.len());
-        html.push_str(&note(&id, finding).into_string());
+    let mut named = BTreeMap::new();
+    for finding in findings {
+        let (id, begins) = (note_id(finding, &mut named), html.len());
+        let things = spoken_of(&work.report.study, &finding.path);
+        html.push_str(&note(&id, finding, &things).into_string());
         node.parts.push((id, begins..html.len()));
     }
     if !findings.is_empty() {
         html.push_str(&where_to_write(&session.store.file_name()).into_string());
     }
     Node { html, ..node }
+}
+
+/// A note keeps its name as long as it speaks of the same thing, wherever it stands among the others.
+fn note_id(finding: &Finding, named: &mut BTreeMap<String, u32>) -> String {
+    let plain = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
+    let path: String = finding.path.chars().map(plain).collect();
+    let id = format!("note-{}-{path}", finding.code);
+    let times = named.entry(id.clone()).or_default();
+    *times += 1;
+    if *times == 1 { id } else { format!("{id}--{times}") }
 }
 
 /// How many there are of each kind, worst first.
@@ -60,10 +74,22 @@ fn head(count: usize) -> String {
     }
 }
 
-fn note(place: &str, finding: &Finding) -> Markup {
+/// The things that a note speaks of, as the script finds them on the plan: pairs of kind and name.
+fn at(things: &[Thing]) -> Option<String> {
+    let pair = |thing: &Thing| match thing {
+        Thing::Block(id) => ["block".to_owned(), id.to_string()],
+        Thing::Post(post) => ["post".to_owned(), post.to_string()],
+        Thing::Lead(name) => ["lead".to_owned(), name.clone()],
+        Thing::Device(name) => ["device".to_owned(), name.clone()],
+    };
+    let pairs: Vec<[String; 2]> = things.iter().map(pair).collect();
+    (!pairs.is_empty()).then(|| serde_json::json!(pairs).to_string())
+}
+
+fn note(place: &str, finding: &Finding, things: &[Thing]) -> Markup {
     let id = format!("{} {}", finding.code, finding.path);
     html! {
-        article.note.(finding.severity.word().to_lowercase()) id=(place) data-at=[thing(&finding.path)] {
+        article.note.(finding.severity.word().to_lowercase()) id=(place) data-at=[at(things)] {
             h3 { (sign(finding.severity)) " " span.part { (finding.part) } " "
                 button.rule type="button" data-key=(format!("finding {id}"))
                     aria-label=(format!("Why: rule {} on {}", finding.code, finding.part))
@@ -98,70 +124,6 @@ fn gates(kind: engine::model::rig::RigKind, findings: &[Finding]) -> Markup {
                     p { b { "DO NOT " (gate.word().to_uppercase()) } " until " (crate::failure::listed(&by)) @if by.len() == 1 { " is mended." } @else { " are mended." } }
                 }
             }
-        }
-    }
-}
-
-/// The thing on the plan that a path of the design file speaks of, as `kind|name`.
-pub(super) fn thing(path: &str) -> Option<String> {
-    let pieces = pieces(path);
-    let name = pieces.get(1)?;
-    match pieces.first().map(String::as_str) {
-        Some("lead" | "joint") => Some(format!("lead|{name}")),
-        Some("device") => Some(format!("device|{name}")),
-        Some("bank") => {
-            let block = pieces
-                .iter()
-                .skip(1)
-                .find(|p| engine::model::bank::BlockId::from_text(p).is_some());
-            block.map(|b| format!("block|{b}"))
-        }
-        Some("as_built") => {
-            // A post has a pole behind its block; a column of the table has none.
-            let post = pieces.get(2).filter(|p| name == "post" && p.contains(' '))?;
-            Some(format!("post|{}", post.replace(' ', "\u{a0}").replace('-', "−")))
-        }
-        _ => None,
-    }
-}
-
-/// The pieces of a dotted path; a piece in quotes may hold dots.
-fn pieces(path: &str) -> Vec<String> {
-    let (mut all, mut quoted) = (vec![String::new()], false);
-    for c in path.chars() {
-        match c {
-            '"' => quoted = !quoted,
-            '.' if !quoted => all.push(String::new()),
-            c => {
-                if let Some(last) = all.last_mut() {
-                    last.push(c);
-                }
-            }
-        }
-    }
-    all
-}
-
-#[cfg(test)]
-mod tests {
-    use super::thing;
-
-    #[test]
-    fn a_path_names_the_thing_on_the_plan() {
-        for (path, want) in [
-            ("lead.8.size", Some("lead|8")),
-            ("lead.plus 2.size", Some("lead|plus 2")),
-            ("lead.\"a.b\".size", Some("lead|a.b")),
-            ("bank.1.A2.age", Some("block|A2")),
-            ("bank.B1", Some("block|B1")),
-            ("device.main.rating", Some("device|main")),
-            ("as_built.post.\"A1 -\".boot", Some("post|A1\u{a0}−")),
-            ("as_built.post.stack", None),
-            ("bank.takeoff", None),
-            ("vehicle.hitch_max", None),
-            ("", None),
-        ] {
-            assert_eq!(thing(path).as_deref(), want, "{path}");
         }
     }
 }

@@ -5,24 +5,26 @@ use crate::web::route::Node;
 use crate::web::session::Session;
 use drawing::pictures::Setting as Paper;
 use drawing::pictures::Subject;
-use drawing::pictures::plan::{PlanPicture, plan};
+use drawing::pictures::plan::{PlanPicture, Sheet, plan, plan_on};
 use drawing::svg::{Setting, parted};
 use maud::{Markup, PreEscaped, html};
 
 /// Widest paper of a plan [mm].
 const WIDEST_MM: f64 = 420.0;
 
-/// The plan. It keeps the scale it was first drawn at for this window and stage, so that nothing but the
-/// thing in hand moves.
+/// The plan. It keeps the scale it was first drawn at for this window and stage, and while something is
+/// in hand its whole sheet, so that nothing else moves.
 pub(super) fn piece(session: &mut Session) -> Node {
     let mut paper = paper("plan-picture", session.window, WIDEST_MM);
-    paper.scale = session.scale;
+    paper.scale = session.sheet.map(|s| s.view.scale);
+    let held = session.sheet.filter(|_| session.is_trying());
     let scene = match session.shown() {
         Ok(work) => {
             let study = &work.report.study;
             let share = study.discharge.as_ref().ok();
             let subject = Subject::of(study);
-            plan(&PlanPicture { subject, share, setting: &paper })
+            let picture = PlanPicture { subject, share, setting: &paper };
+            held.map_or_else(|| plan(&picture), |sheet| plan_on(&picture, sheet))
         }
         Err(no) => {
             let says = no.says();
@@ -35,7 +37,7 @@ pub(super) fn piece(session: &mut Session) -> Node {
             });
         }
     };
-    session.scale = scene.view.map(|v| v.scale);
+    session.sheet = held.or_else(|| Sheet::of(&scene));
     let wider = session.window[0] + 1.0 < scene.width * Paper::PIXELS_PER_MM;
     let (picture, mut parts) = parted(&scene, Setting::Held);
     let mut node = node(&html! {

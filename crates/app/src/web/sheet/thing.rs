@@ -1,14 +1,14 @@
 //! What was touched: what it is, what it carries, why, by which rule, and what to do.
 
-use super::common::{bound, held, memory, sources, terms, wish, wish_flag};
+use super::common::{bound, cut_words, held, memory, sources, terms, wish, wish_flag};
 use super::leads::size_choice;
-use super::notes;
 use crate::command::leads::{fuse_words, lugs, reuse};
 use crate::glossary;
 use crate::web::intent::ThingKind;
 use crate::web::session::Session;
 use crate::web::work::Work;
 use book::words::{capital, sign};
+use engine::checks::things::{Thing, spoken_of};
 use engine::cite::Cite;
 use engine::model::bank::{Bank, BlockId};
 use engine::model::block::BlockModel;
@@ -55,13 +55,10 @@ fn explained(word: &str) -> Markup {
 }
 
 /// Findings that speak of a thing.
-fn said_of(work: &Work, at: &str) -> Markup {
-    let own: Vec<_> = work
-        .report
-        .findings
-        .iter()
-        .filter(|f| notes::thing(&f.path).as_deref() == Some(at))
-        .collect();
+fn said_of(work: &Work, thing: &Thing) -> Markup {
+    let study = &work.report.study;
+    let findings = work.report.findings.iter();
+    let own: Vec<_> = findings.filter(|f| spoken_of(study, &f.path).contains(thing)).collect();
     html! {
         @for f in own { p { (sign(f.severity)) " " (f.code) ": " (f.says) " " b { (f.remedy) } } }
     }
@@ -124,7 +121,7 @@ fn block(work: &Work, id: &str) -> Option<Markup> {
             ("lies", lies),
             ("weighs", model.and_then(|m| m.mass).map_or(String::new(), |m| held(&show::mass(m, units)))),
         ]))
-        (said_of(work, &format!("block|{name}")))
+        (said_of(work, &Thing::Block(id)))
         p.do {
             button type="button" data-key="turn" data-do=(wish(&[("do", "turn"), ("block", &name)])) { "Turn a quarter" }
             button type="button" data-key="more" data-do=(wish_flag("strings", ("more", true))) { "One string more" }
@@ -207,7 +204,7 @@ fn post(work: &Work, id: &str) -> Option<Markup> {
                     @if let Some(a) = answer(&lead.id) { ", " (a.size.to_string()) ", carries " (held(&show::current(a.design_amps))) } }
             } }
         }
-        (said_of(work, &format!("post|{name}")))
+        (said_of(work, &Thing::Post(post.clone())))
         p.do {
             label { "Move the lead end to "
                 select data-key="end" data-value="to" data-change=(wish_end(&name)) {
@@ -239,7 +236,7 @@ fn lead(session: &Session, work: &Work, id: &str) -> Option<Markup> {
     });
     let length = format!(
         "cut {} within {}; route {} ({})",
-        held(&show::length(answer.length.cut, units)),
+        cut_words(study, answer, units),
         held(&show::length(answer.length.tolerance, units)),
         held(&show::length(answer.length.route.length(), units)),
         answer.length.from
@@ -260,7 +257,7 @@ fn lead(session: &Session, work: &Work, id: &str) -> Option<Markup> {
             ("in hand", said(reuse(&answer.reuse, units))),
         ]))
         p.do { label { "Size " (size_choice(session, answer, "thing")) } }
-        (said_of(work, &format!("lead|{id}")))
+        (said_of(work, &Thing::Lead(id.to_owned())))
         (from(&answer.cites, session))
         (terms(&["lead", "lug", "ampacity", "route"]))
     })
@@ -291,7 +288,7 @@ fn device(work: &Work, id: &str) -> Option<Markup> {
             ("leads", on.join(", ")),
             ("note", device.part.note.clone().unwrap_or_default()),
         ]))
-        (said_of(work, &format!("device|{id}")))
+        (said_of(work, &Thing::Device(id.to_owned())))
         (terms(&[device.kind.word()]))
     })
 }

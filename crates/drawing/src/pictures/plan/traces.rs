@@ -1,7 +1,7 @@
 //! The paths of the leads on the plan, each from its post to its post or out through a wall.
 
 use crate::geometry::Point;
-use crate::marks::lead::Lead;
+use crate::marks::lead::{Lead, Standing};
 use crate::pictures::Subject;
 use crate::pictures::board::{Board, polarity, standing};
 use crate::pictures::stubs::{Stub, leaving, spread};
@@ -65,7 +65,11 @@ pub(super) fn traces(subject: &Subject<'_>, board: &Board<'_>) -> Vec<Trace> {
             points,
             polarity: polarity(wired),
             width: board.lead_width(path),
-            standing: standing(subject, wired),
+            standing: if path.route.as_ref().is_some_and(|r| r.sketched) {
+                Standing::Sketch
+            } else {
+                standing(subject, wired)
+            },
             ring: None,
         };
         traces.push(Trace { drawn, open });
