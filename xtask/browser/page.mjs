@@ -285,10 +285,11 @@ async function pointed({ page }) {
   await note.hover();
   await page.waitForFunction(() => document.querySelectorAll('#leaders .dot.active').length === 12);
   const off = await page.evaluate(() => {
-    const posts = [...document.querySelectorAll('#plan [data-post]')].map((p) => p.getBoundingClientRect());
-    const ends = [...document.querySelectorAll('#leaders .dot.active')].map((d) => d.getBoundingClientRect());
-    const near = (d) => posts.some((p) => d.left < p.right && p.left < d.right && d.top < p.bottom && p.top < d.bottom);
-    return ends.filter((d) => !near(d)).length;
+    const middle = ({ left, top, width, height }) => [left + width / 2, top + height / 2];
+    const all = (selector) => [...document.querySelectorAll(selector)].map((e) => middle(e.getBoundingClientRect()));
+    const studs = all('#plan [data-post] circle:first-of-type');
+    const near = ([x, y]) => studs.some(([a, b]) => Math.hypot(x - a, y - b) < 1);
+    return all('#leaders .dot.active').filter((dot) => !near(dot)).length;
   });
   expect(off === 0, `${off} dots lie beside their posts`);
 }

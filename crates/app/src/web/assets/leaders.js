@@ -77,8 +77,9 @@ function lines() {
     const box = note.getBoundingClientRect();
     // A note far below the plan has its line only while it is in hand.
     if (!active && box.top > plan.bottom) continue;
-    const [x0, y0] = [box.left, box.top + 14];
-    const ends = things.map((thing) => endAt(thing.getBoundingClientRect()));
+    const sign = note.querySelector('.sign').getBoundingClientRect();
+    const [x0, y0] = [box.left - 4, sign.top + sign.height / 2];
+    const ends = things.map(endAt);
     const off = ({ x, y }) => Math.hypot(x0 - x, y0 - y);
     ends.sort((a, b) => off(a) - off(b));
     // The line goes to the nearest; while the note is in hand a dot stands on each of the others.
@@ -90,8 +91,12 @@ function lines() {
   return all;
 }
 
-// The ring of a lead, or the right upper part of a block: where a line may end without hiding a name.
-function endAt(box) {
+// Where a line ends: on the stud of a post, else on the ring of a lead, or in the right upper part of a
+// block, where it hides no name.
+function endAt(thing) {
+  const stud = thing.dataset.post && thing.querySelector('circle')?.getBoundingClientRect();
+  if (stud) return { x: stud.left + stud.width / 2, y: stud.top + stud.height / 2 };
+  const box = thing.getBoundingClientRect();
   return { x: box.left + box.width * 0.72, y: box.top + Math.min(box.height * 0.25, 24) };
 }
 
