@@ -66,8 +66,12 @@ function leader() {
   return group;
 }
 
+// The thing that the line of each note goes to.
+const nearest = new Map();
+
 function lines() {
   const all = [];
+  const moves = document.documentElement.hasAttribute('data-busy');
   const plan = document.getElementById('plan').getBoundingClientRect();
   const tenth = (value) => Math.round(value * 10) / 10;
   for (const note of document.querySelectorAll('.note[data-at]')) {
@@ -79,9 +83,12 @@ function lines() {
     if (!active && box.top > plan.bottom) continue;
     const sign = note.querySelector('.sign').getBoundingClientRect();
     const [x0, y0] = [box.left - 4, sign.top + sign.height / 2];
-    const ends = things.map(endAt);
+    // While something moves a line stays on the thing it went to.
+    const last = moves && !active && nearest.get(note.id);
+    const ends = (last?.isConnected ? [last] : things).map(endAt);
     const off = ({ x, y }) => Math.hypot(x0 - x, y0 - y);
     ends.sort((a, b) => off(a) - off(b));
+    nearest.set(note.id, ends[0].thing);
     // The line goes to the nearest; while the note is in hand a dot stands on each of the others.
     const dots = ends.slice(0, active ? ends.length : 1).map(({ x, y }) => ({ x: tenth(x + scrollX), y: tenth(y + scrollY) }));
     const [{ x, y }] = dots;
@@ -91,13 +98,27 @@ function lines() {
   return all;
 }
 
-// Where a line ends: on the stud of a post, else on the ring of a lead, or in the right upper part of a
-// block, where it hides no name.
+// Places in a block, in shares of it, where a line may end without hiding its name; the first on which
+// nothing lies is taken, and kept while something moves.
+const PLACES = [[0.72, 0.25], [0.88, 0.6], [0.72, 0.85], [0.12, 0.6], [0.28, 0.25]];
+const places = new WeakMap();
+
+function placeIn(block, box) {
+  const moves = document.documentElement.hasAttribute('data-busy');
+  if (moves && places.has(block)) return places.get(block);
+  const at = ([x, y]) => document.elementFromPoint(box.left + x * box.width, box.top + y * box.height);
+  const place = PLACES.find((share) => block.contains(at(share))) ?? PLACES[0];
+  places.set(block, place);
+  return place;
+}
+
+// Where a line ends: on the stud of a post, on bare ground of a block, else by the ring of a lead.
 function endAt(thing) {
   const stud = thing.dataset.post && thing.querySelector('circle')?.getBoundingClientRect();
-  if (stud) return { x: stud.left + stud.width / 2, y: stud.top + stud.height / 2 };
+  if (stud) return { thing, x: stud.left + stud.width / 2, y: stud.top + stud.height / 2 };
   const box = thing.getBoundingClientRect();
-  return { x: box.left + box.width * 0.72, y: box.top + Math.min(box.height * 0.25, 24) };
+  const [x, y] = thing.dataset.block ? placeIn(thing, box) : PLACES[0];
+  return { thing, x: box.left + box.width * x, y: box.top + box.height * y };
 }
 
 export function drawPull(x0, y0, x1, y1) {
